@@ -1,0 +1,139 @@
+"""All settings, read from the environment in one place.
+
+Nothing set: one club on one machine, SQLite under ``var/``, no Redis. DATABASE_URL and REDIS_URL
+turn on the server profile. With debug off a server must be given DJANGO_SECRET_KEY; the embedded
+profile makes a key of its own on first start and keeps it beside its database.
+"""
+
+from __future__ import annotations
+
+import secrets
+from pathlib import Path
+
+import environ
+from django.core.exceptions import ImproperlyConfigured
+
+from collection.conf.logging import LOGGING as LOGGING
+
+BASE_DIR = Path(__file__).resolve().parents[2]
+env = environ.Env()
+
+DEBUG = env.bool("DJANGO_DEBUG", default=False)
+DATA_DIR = Path(env.str("TEIRE_DATA_DIR", default=str(BASE_DIR / "var"))).resolve()
+EMBEDDED = not env.str("DATABASE_URL", default="")
+
+
+def _secret_key() -> str:
+    given = env.str("DJANGO_SECRET_KEY", default="")
+    if given:
+        if not DEBUG and (len(given) < 50 or len(set(given)) < 5 or given.startswith("django-insecure")):
+            raise ImproperlyConfigured(
+                "DJANGO_SECRET_KEY is too weak. Use at least 50 random characters, kept secret."
+            )
+        return given
+    if not EMBEDDED and not DEBUG:
+        raise ImproperlyConfigured(
+            "DJANGO_SECRET_KEY is not set. Set it to at least 50 random characters before starting."
+        )
+    path = DATA_DIR / "secret_key"
+    if not path.exists():
+        DATA_DIR.mkdir(parents=True, exist_ok=True)
+        path.touch(mode=0o600)
+        path.write_text(secrets.token_urlsafe(64))
+    return path.read_text().strip()
+
+
+SECRET_KEY = _secret_key()
+ALLOWED_HOSTS = env.list("DJANGO_ALLOWED_HOSTS", default=["localhost", "127.0.0.1", "[::1]"])
+CSRF_TRUSTED_ORIGINS = env.list("DJANGO_CSRF_TRUSTED_ORIGINS", default=[])
+
+INSTALLED_APPS = [
+    "django.contrib.auth",
+    "django.contrib.contenttypes",
+    "django.contrib.sessions",
+    "django.contrib.messages",
+    "django.contrib.staticfiles",
+    "rest_framework",
+    "collection",
+    "collection.web",
+]
+MIDDLEWARE = [
+    "collection.web.middleware.RequestId",
+    "django.middleware.security.SecurityMiddleware",
+    "collection.web.middleware.SecurityHeaders",
+    "whitenoise.middleware.WhiteNoiseMiddleware",
+    "django.contrib.sessions.middleware.SessionMiddleware",
+    "django.middleware.common.CommonMiddleware",
+    "django.middleware.csrf.CsrfViewMiddleware",
+    "django.contrib.auth.middleware.AuthenticationMiddleware",
+    "django.contrib.messages.middleware.MessageMiddleware",
+    "django.middleware.clickjacking.XFrameOptionsMiddleware",
+]
+ROOT_URLCONF = "collection.conf.urls"
+WSGI_APPLICATION = "collection.conf.wsgi.application"
+TEMPLATES = [
+    {
+        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": False,
+        "OPTIONS": {
+            "context_processors": [
+                "django.template.context_processors.request",
+                "django.contrib.auth.context_processors.auth",
+                "django.contrib.messages.context_processors.messages",
+                "collection.web.context.house",
+            ],
+            "builtins": ["collection.web.templatetags.teire"],
+        },
+    },
+]
+
+DATABASES = {"default": env.db_url("DATABASE_URL", default=f"sqlite:///{DATA_DIR / 'teire.sqlite3'}")}
+if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
+    # Write-ahead log and immediate transactions: readers never wait, writers queue instead of failing.
+    DATABASES["default"]["OPTIONS"] = {
+        "transaction_mode": "IMMEDIATE",
+        "timeout": 10,
+        "init_command": "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL; PRAGMA foreign_keys=ON;",
+    }
+DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
+
+AUTH_USER_MODEL = "collection.Account"
+LOGIN_URL = "sign-in"
+LOGIN_REDIRECT_URL = "season"
+LOGOUT_REDIRECT_URL = "sign-in"
+AUTH_PASSWORD_VALIDATORS = [
+    {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
+    {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+]
+
+LANGUAGE_CODE = "en-gb"
+TIME_ZONE = "UTC"
+USE_I18N = True
+USE_TZ = True
+
+STATIC_URL = "static/"
+STATIC_ROOT = DATA_DIR / "static"
+MEDIA_ROOT = DATA_DIR / "media"
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},
+}
+
+EMAIL_TIMEOUT = 10
+REST_FRAMEWORK = {"UNAUTHENTICATED_USER": None}
+CELERY_BROKER_URL = env.str("REDIS_URL", default="")
+
+# Behind a proxy that ends TLS these come on; the embedded profile listens on loopback without it.
+HTTPS = env.bool("TEIRE_HTTPS", default=not EMBEDDED)
+SECURE_SSL_REDIRECT = HTTPS
+SECURE_HSTS_SECONDS = 31536000 if HTTPS else 0
+SECURE_HSTS_INCLUDE_SUBDOMAINS = HTTPS
+SECURE_HSTS_PRELOAD = HTTPS
+SECURE_PROXY_SSL_HEADER = (
+    ("HTTP_X_FORWARDED_PROTO", "https") if env.bool("TEIRE_PROXY", default=False) else None
+)
+SESSION_COOKIE_SECURE = HTTPS
+CSRF_COOKIE_SECURE = HTTPS
+SESSION_COOKIE_HTTPONLY = True
+X_FRAME_OPTIONS = "DENY"

@@ -1,0 +1,98 @@
+"""Facts people are told about, the envelopes that carry them, and the trail of changes."""
+
+from __future__ import annotations
+
+from django.db import models
+
+from collection.models.base import InClub
+from collection.models.member import Member
+
+
+class Message(InClub):
+    """The envelope: one message to one person by one channel for one local day."""
+
+    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="messages")
+    channel = models.CharField(max_length=10, default="mail")
+    local_day = models.DateField()
+    lease_until = models.DateTimeField(null=True, blank=True)
+    attempts = models.PositiveSmallIntegerField(default=0)
+    message_id = models.CharField(max_length=120)
+    sent_at = models.DateTimeField(null=True, blank=True)
+    parked_reason = models.CharField(max_length=200, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["club", "member", "channel", "local_day"], name="message_once_a_day"
+            ),
+            models.UniqueConstraint(fields=["message_id"], name="message_id_once"),
+        ]
+
+
+class Notice(InClub):
+    """The fact: somebody is to be told something about a subject for a period."""
+
+    kind = models.CharField(max_length=30)
+    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="notices")
+    subject = models.CharField(max_length=60)
+    period = models.CharField(max_length=20)
+    due_at = models.DateTimeField()
+    expires_at = models.DateTimeField(null=True, blank=True)
+    values = models.JSONField(default=dict, blank=True)
+    message = models.ForeignKey(
+        Message, null=True, blank=True, on_delete=models.SET_NULL, related_name="notices"
+    )
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["club", "kind", "member", "subject", "period"], name="notice_once"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(expires_at=None) | models.Q(expires_at__gte=models.F("due_at")),
+                name="notice_expiry",
+            ),
+        ]
+
+
+class Change(InClub):
+    """Who changed what, by which door; append-only. For contacts only the names of the fields."""
+
+    who = models.ForeignKey(Member, null=True, on_delete=models.SET_NULL, related_name="+")
+    door = models.CharField(max_length=12)
+    table = models.CharField(max_length=30)
+    row = models.BigIntegerField()
+    before = models.JSONField(default=dict)
+    after = models.JSONField(default=dict)
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(door__in=["page", "api", "command", "worker", "import", "sample"]),
+                name="change_door",
+            ),
+        ]
+        indexes = [models.Index(fields=["club", "table", "row", "-at"], name="change_of_row")]
+
+
+class Accepted(InClub):
+    """A file that was taken in, by its digest, so that taking it in twice does nothing twice."""
+
+    kind = models.CharField(max_length=10)
+    digest = models.CharField(max_length=64)
+    file_name = models.CharField(max_length=200)
+    rows = models.PositiveIntegerField()
+    by = models.ForeignKey(Member, null=True, on_delete=models.SET_NULL, related_name="+")
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["club", "kind", "digest"], name="accepted_once")]
+
+
+class Lease(models.Model):
+    """A named right to do something alone, such as running the sweep."""
+
+    name = models.CharField(max_length=40, unique=True)
+    holder = models.CharField(max_length=80)
+    until = models.DateTimeField()
