@@ -1,0 +1,1 @@
+"""Planning a workday: who does what on which tree when."""
