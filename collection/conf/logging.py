@@ -1,0 +1,59 @@
+"""Logs: one JSON object a line on standard error, and nothing personal in it.
+
+What a line may hold is a closed list (``FIELDS``). A traceback is kept as places in the code; the
+words of an exception are left out, because a database puts row values into them.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import traceback
+from datetime import UTC, datetime
+from typing import Any
+
+FIELDS = ("request_id", "method", "path", "status", "ms", "club", "plan", "job", "worker")
+
+
+class JsonLines(logging.Formatter):
+    """A record as one line of JSON; a line break inside a value is escaped, so it cannot forge a line."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        line: dict[str, Any] = {
+            "at": datetime.fromtimestamp(record.created, UTC).isoformat(timespec="milliseconds"),
+            "level": record.levelname.lower(),
+            "logger": record.name,
+            "event": record.getMessage(),
+        }
+        line |= {name: record.__dict__[name] for name in FIELDS if record.__dict__.get(name) is not None}
+        if record.exc_info and record.exc_info[1] is not None:
+            line |= places(record.exc_info[1])
+        return json.dumps(line, ensure_ascii=True, default=str)
+
+
+def places(error: BaseException) -> dict[str, Any]:
+    """The kind of an error and where it came through, without its words."""
+    frames = traceback.extract_tb(error.__traceback__)
+    return {
+        "error": type(error).__qualname__,
+        "where": [f"{frame.filename}:{frame.lineno} {frame.name}" for frame in frames],
+    }
+
+
+LOGGING: dict[str, Any] = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "filters": {"request_id": {"()": "collection.web.middleware.AddRequestId"}},
+    "formatters": {"json": {"()": "collection.conf.logging.JsonLines"}},
+    "handlers": {
+        "lines": {"class": "logging.StreamHandler", "formatter": "json", "filters": ["request_id"]},
+    },
+    "root": {"handlers": ["lines"], "level": "WARNING"},
+    "loggers": {
+        "teire": {"level": "INFO"},
+        "django": {"handlers": ["lines"], "level": "WARNING", "propagate": False},
+        # Our own line already tells of a page not found; Django's is kept for errors, with their place.
+        "django.request": {"level": "ERROR"},
+        "django.server": {"handlers": ["lines"], "level": "CRITICAL", "propagate": False},
+    },
+}
