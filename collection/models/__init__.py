@@ -1,4 +1,7 @@
-"""Every table, one file per noun. Files point one way: message > sitting > workday > job > gear > tree > member > club."""
+"""Every table, one file per noun.
+
+Files point one way: message > sitting > workday > job > gear > tree > member > reference > club.
+"""
 
 from collection.models.account import Account
 from collection.models.club import Bench, Club, Site

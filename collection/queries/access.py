@@ -1,0 +1,108 @@
+"""Who asks, and the getters that check it: each returns the row or says "not found"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from typing import TypeVar
+
+from django.db import models
+
+from collection.models import Account, Club, Job, Member, Plan, Sitting, Tree, Workday
+from collection.queries.errors import Refused, not_found
+
+PLANNERS = frozenset({"coordinator", "admin"})
+Row = TypeVar("Row", bound=models.Model)
+
+
+@dataclass(frozen=True, slots=True)
+class Actor:
+    """A person acting in one club, by one door."""
+
+    club_id: int
+    member_id: int | None
+    role: str
+    name: str
+    door: str = "page"
+
+    @property
+    def plans(self) -> bool:
+        """May plan days, edit the programme and see everybody's hours."""
+        return self.role in PLANNERS
+
+
+def actor_of(account: Account, *, today: date, club_id: int | None = None, door: str = "page") -> Actor:
+    """The account's membership, in the club asked for or in its first one.
+
+    Raises:
+        Refused: ``not_a_member`` when the account belongs to no club now.
+    """
+    members = Member.objects.filter(account=account, active_from__lte=today)
+    members = members.filter(models.Q(active_to=None) | models.Q(active_to__gte=today))
+    if club_id is not None:
+        members = members.filter(club_id=club_id)
+    member = members.order_by("id").first()
+    if member is None:
+        raise Refused("not_a_member", kind="forbidden")
+    return Actor(member.club_id, member.pk, member.role, member.name, door)
+
+
+def house(club: Club, *, door: str = "command") -> Actor:
+    """The club acting for itself: commands and workers."""
+    return Actor(club.pk, None, "admin", "", door)
+
+
+def must_plan(actor: Actor) -> None:
+    """Refuse everybody but coordinators and club admins."""
+    if not actor.plans:
+        raise Refused("coordinators_only", kind="forbidden")
+
+
+def _own(actor: Actor, rows: models.QuerySet[Row], pk: int) -> Row:
+    row = rows.filter(club_id=actor.club_id, pk=pk).first()
+    if row is None:
+        raise not_found()
+    return row
+
+
+def club_of(actor: Actor) -> Club:
+    """The actor's club."""
+    return Club.objects.get(pk=actor.club_id)
+
+
+def tree_for(actor: Actor, tree_id: int) -> Tree:
+    """A tree of the actor's club."""
+    return _own(actor, Tree.objects.all(), tree_id)
+
+
+def tree_by_accession(actor: Actor, accession: str) -> Tree:
+    """A tree of the actor's club by the number on its tag."""
+    tree = Tree.objects.filter(club_id=actor.club_id, accession=accession.strip()).first()
+    if tree is None:
+        raise not_found()
+    return tree
+
+
+def job_for(actor: Actor, job_id: int) -> Job:
+    """A job of the actor's club."""
+    return _own(actor, Job.objects.select_related("tree", "round", "estimate"), job_id)
+
+
+def member_for(actor: Actor, member_id: int) -> Member:
+    """A member of the actor's club."""
+    return _own(actor, Member.objects.all(), member_id)
+
+
+def workday_for(actor: Actor, workday_id: int) -> Workday:
+    """A workday of the actor's club."""
+    return _own(actor, Workday.objects.select_related("site", "lead"), workday_id)
+
+
+def plan_for(actor: Actor, plan_id: int) -> Plan:
+    """A plan of the actor's club."""
+    return _own(actor, Plan.objects.select_related("workday"), plan_id)
+
+
+def sitting_for(actor: Actor, sitting_id: int) -> Sitting:
+    """A sitting of the actor's club."""
+    return _own(actor, Sitting.objects.all(), sitting_id)

@@ -1,0 +1,71 @@
+"""The one way to change a shared row: versioned, and written down in the same transaction."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from django.db import models, transaction
+from django.utils import timezone
+
+from collection.models import Change
+from collection.queries.access import Actor
+from collection.queries.errors import Refused
+
+PRIVATE = {"contact"}
+
+
+def edit(row: models.Model, version: int, changes: dict[str, Any], actor: Actor) -> None:
+    """Write ``changes`` to the row if it still has the version the person saw.
+
+    Raises:
+        Refused: ``stale`` (kind ``stale``) when somebody changed the row meanwhile.
+    """
+    before = {name: getattr(row, name) for name in changes}
+    changed = {name: value for name, value in changes.items() if before[name] != value}
+    if not changed:
+        return
+    with transaction.atomic():
+        fresh = type(row)._default_manager.filter(pk=row.pk, version=version)
+        if fresh.update(**changed, version=version + 1) != 1:
+            raise Refused("stale", kind="stale", version=version)
+        note(row, actor, before={name: before[name] for name in changed}, after=changed)
+    for name, value in changed.items():
+        setattr(row, name, value)
+    row.version = version + 1  # type: ignore[attr-defined]
+
+
+def created(row: models.Model, actor: Actor, *names: str) -> None:
+    """Write down that a row was made, with the named fields."""
+    note(row, actor, before={}, after={name: getattr(row, name) for name in names})
+
+
+def note(row: models.Model, actor: Actor, *, before: dict[str, Any], after: dict[str, Any]) -> None:
+    """One line in the trail of changes; for contacts only the names of the fields."""
+    change_of(row, actor, before=before, after=after).save()
+
+
+def change_of(row: models.Model, actor: Actor, *, before: dict[str, Any], after: dict[str, Any]) -> Change:
+    """The line, not yet saved, so that many can be written in one statement."""
+    table = row._meta.model_name or ""
+    private = table in PRIVATE
+    return Change(
+        club_id=actor.club_id,
+        who_id=actor.member_id,
+        door=actor.door,
+        table=table,
+        row=row.pk,
+        before={name: None if private else _plain(value) for name, value in before.items()},
+        after={name: None if private else _plain(value) for name, value in after.items()},
+        at=timezone.now(),
+    )
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, models.Model):
+        return value.pk
+    if isinstance(value, (date, datetime)):
+        return value.isoformat()
+    if value is None or isinstance(value, (str, int, float, bool, list, dict)):
+        return value
+    return str(value)

@@ -1,0 +1,201 @@
+"""Recording a sitting: who worked on which tree, how long, and where they stopped."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import transaction
+
+from collection.craft.tasks import TASKS
+from collection.models import Job, Sitting, SittingMember, SittingTask, Tree
+from collection.queries.access import Actor, member_for, workday_for
+from collection.queries.errors import Refused
+from collection.usecases.aftercare import follow_on
+from collection.usecases.edit import change_of, created
+
+LONGEST_MIN = 16 * 60
+
+
+@dataclass(frozen=True, slots=True)
+class TaskDone:
+    """A task in a sitting; ``amount`` in ``unit`` when somebody counted."""
+
+    task: str
+    job_id: int | None = None
+    amount: float | None = None
+    unit: str = ""
+    finished: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A person and his own minutes, breaks left out."""
+
+    member_id: int
+    minutes: float
+    role: str = "hand"
+
+
+@transaction.atomic
+def record(
+    *,
+    actor: Actor,
+    trees: Sequence[int],
+    tasks: Sequence[TaskDone],
+    people: Sequence[Worked],
+    started: datetime,
+    ended: datetime,
+    request_key: str,
+    left_open: bool = False,
+    note: str = "",
+    harm: str = "",
+    workday_id: int | None = None,
+    remembered: bool = False,
+) -> list[int]:
+    """Write one sitting per tree and end the jobs it finished; the same key again changes nothing.
+
+    With several trees the minutes are shared out by their estimates and marked so.
+
+    Returns:
+        The sittings' ids, in the order of the trees.
+
+    Raises:
+        Refused: ``not_found``, ``sitting_empty``, ``sitting_times``, ``minutes_range``, ``note_needed``,
+            ``task_unknown`` or ``person_twice``.
+    """
+    known = Sitting.objects.filter(club_id=actor.club_id, request_key=request_key)
+    if known.exists():
+        return list(known.order_by("id").values_list("pk", flat=True))
+    _check(tasks, people, started, ended, left_open=left_open, note=note, remembered=remembered)
+    if workday_id is not None:
+        workday_for(actor, workday_id)
+    for person in people:
+        member_for(actor, person.member_id)
+    rows = Tree.objects.in_bulk(trees)
+    if not trees or any(t not in rows or rows[t].club_id != actor.club_id for t in trees):
+        raise Refused("not_found", kind="not_found")
+    jobs = _jobs(actor, trees, tasks)
+    shares = _shares(trees, jobs)
+    ids = []
+    for tree_id in dict.fromkeys(trees):
+        sitting = Sitting.objects.create(
+            club_id=actor.club_id,
+            tree_id=tree_id,
+            workday_id=workday_id,
+            started=started,
+            ended=ended,
+            left_open=left_open,
+            note=note.strip(),
+            harm=harm.strip(),
+            remembered=remembered,
+            shared=len(shares) > 1,
+            estimated_min=_estimated(jobs, tree_id),
+            request_key=request_key,
+            recorded_by_id=actor.member_id,
+        )
+        _write_people(sitting, people, shares[tree_id])
+        _write_tasks(sitting, tasks, jobs)
+        created(sitting, actor, "tree", "started", "ended", "left_open")
+        _end_jobs(actor, sitting, tasks, jobs)
+        follow_on(actor=actor, sitting=sitting, tasks=[t.task for t in tasks if t.finished])
+        ids.append(sitting.pk)
+    return ids
+
+
+def _check(
+    tasks: Sequence[TaskDone],
+    people: Sequence[Worked],
+    started: datetime,
+    ended: datetime,
+    *,
+    left_open: bool,
+    note: str,
+    remembered: bool,
+) -> None:
+    if not tasks or (not people and not remembered):
+        raise Refused("sitting_empty", field="people" if tasks else "tasks")
+    if started.tzinfo is None or ended.tzinfo is None or ended < started:
+        raise Refused("sitting_times", field="ended")
+    if left_open and not note.strip():
+        raise Refused("note_needed", field="note")
+    for task in tasks:
+        if task.task not in TASKS:
+            raise Refused("task_unknown", field="tasks", given=task.task)
+        if task.amount is not None and task.amount < 0:
+            raise Refused("amount_negative", field="tasks")
+    for person in people:
+        if not 0 < person.minutes <= LONGEST_MIN:
+            raise Refused("minutes_range", field="minutes", most=LONGEST_MIN)
+    if len({p.member_id for p in people}) != len(people):
+        raise Refused("person_twice", field="people")
+
+
+def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict[tuple[int, str], Job]:
+    """The open job of each (tree, task): the one named, else the one whose window is nearest its close."""
+    named = [t.job_id for t in tasks if t.job_id is not None]
+    rows = Job.objects.filter(club_id=actor.club_id).select_related("estimate")
+    found = {(job.tree_id or 0, job.task): job for job in rows.filter(pk__in=named)}
+    if len(found) != len(set(named)) or any(key[0] not in trees for key in found):
+        raise Refused("not_found", kind="not_found")
+    wanted = {t.task for t in tasks}
+    open_ones = rows.filter(tree_id__in=trees, task__in=wanted, state=Job.State.OPEN)
+    for job in open_ones.order_by("closes", "occurrence", "id"):
+        found.setdefault((job.tree_id or 0, job.task), job)
+    return found
+
+
+def _estimated(jobs: Mapping[tuple[int, str], Job], tree_id: int) -> float | None:
+    minutes = [j.estimate.mean_min for (t, _), j in jobs.items() if t == tree_id and j.estimate]
+    return sum(minutes) if minutes else None
+
+
+def _shares(trees: Sequence[int], jobs: Mapping[tuple[int, str], Job]) -> dict[int, float]:
+    """Each tree's share of the minutes, by its estimate; without one, an average tree's."""
+    known = {tree: _estimated(jobs, tree) for tree in trees}
+    said = [minutes for minutes in known.values() if minutes]
+    usual = sum(said) / len(said) if said else 1.0
+    weights = {tree: minutes or usual for tree, minutes in known.items()}
+    return {tree: weight / sum(weights.values()) for tree, weight in weights.items()}
+
+
+def _write_people(sitting: Sitting, people: Sequence[Worked], share: float) -> None:
+    SittingMember.objects.bulk_create(
+        SittingMember(
+            club_id=sitting.club_id,
+            sitting=sitting,
+            member_id=p.member_id,
+            minutes=p.minutes * share,
+            role=p.role,
+        )
+        for p in people
+    )
+
+
+def _write_tasks(sitting: Sitting, tasks: Sequence[TaskDone], jobs: Mapping[tuple[int, str], Job]) -> None:
+    SittingTask.objects.bulk_create(
+        SittingTask(
+            club_id=sitting.club_id,
+            sitting=sitting,
+            job=jobs.get((sitting.tree_id, t.task)),
+            task=t.task,
+            amount=t.amount,
+            unit=t.unit,
+            finished=t.finished,
+        )
+        for t in tasks
+    )
+
+
+def _end_jobs(
+    actor: Actor, sitting: Sitting, tasks: Sequence[TaskDone], jobs: Mapping[tuple[int, str], Job]
+) -> None:
+    for task in tasks:
+        job = jobs.get((sitting.tree_id, task.task))
+        if job is None or not task.finished or sitting.left_open or job.state != Job.State.OPEN:
+            continue
+        before = {"state": job.state}
+        job.state, job.ended_on, job.version = Job.State.DONE, sitting.ended.date(), job.version + 1
+        job.save(update_fields=["state", "ended_on", "version"])
+        change_of(job, actor, before=before, after={"state": job.state}).save()

@@ -1,0 +1,308 @@
+"""The register: adding and changing trees, counting, branches, wire and guys."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from django.db import IntegrityError, transaction
+
+from collection.craft.bite import look_date, next_look
+from collection.craft.tasks import COUNT_KINDS, GROUPS
+from collection.models import Bench, Branch, Care, Count, Guy, Look, Site, Tree, TreeEvent, TreeSign, Wire
+from collection.models.tree import STAGES
+from collection.queries.access import Actor, member_for, must_plan, tree_for
+from collection.queries.errors import Refused, not_found
+from collection.usecases.edit import created, edit
+from collection.usecases.estimates import refresh_tree
+
+METALS = ("copper", "aluminium")
+EDITABLE = frozenset(
+    {
+        "acquired_on",
+        "batch",
+        "bench_id",
+        "brought_by_id",
+        "common_name",
+        "condition",
+        "group",
+        "height_mm",
+        "leave_alone_until",
+        "leave_alone_why",
+        "mass_kg",
+        "mass_weighed",
+        "may_travel",
+        "name",
+        "note",
+        "pot_litres",
+        "site_id",
+        "species",
+        "spread_mm",
+        "stage",
+        "trunk_mm",
+    }
+)
+
+
+def add_tree(
+    *, actor: Actor, accession: str, group: str, stage: str, site_id: int, on: date, **fields: Any
+) -> int:
+    """Put a tree, or a batch of like trees, on the register under its number for ever.
+
+    Raises:
+        Refused: ``coordinators_only``, ``accession_taken``, ``group_unknown``, ``stage_unknown`` or
+            ``field_unknown``.
+    """
+    must_plan(actor)
+    _check_fields(actor, {"group": group, "stage": stage, "site_id": site_id, **fields})
+    if not accession.strip():
+        raise Refused("accession_missing", field="accession")
+    try:
+        with transaction.atomic():
+            tree = Tree.objects.create(
+                club_id=actor.club_id,
+                accession=accession.strip(),
+                group=group,
+                stage=stage,
+                site_id=site_id,
+                **fields,
+            )
+            TreeEvent.objects.create(
+                club_id=actor.club_id, tree=tree, kind="in", on=on, by_id=actor.member_id
+            )
+            created(tree, actor, "accession", "group", "stage")
+    except IntegrityError:
+        raise Refused("accession_taken", kind="conflict", field="accession", accession=accession) from None
+    return tree.pk
+
+
+def change_tree(*, actor: Actor, tree_id: int, version: int, **changes: Any) -> None:
+    """Change fields of a tree; a stale version is refused and nothing is written.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``stale``, ``field_unknown`` ...
+    """
+    must_plan(actor)
+    tree = tree_for(actor, tree_id)
+    _check_fields(actor, changes)
+    with transaction.atomic():
+        edit(tree, version, changes, actor)
+        refresh_tree(tree)
+
+
+def _check_fields(actor: Actor, fields: Mapping[str, Any]) -> None:
+    if unknown := set(fields) - EDITABLE:
+        raise Refused("field_unknown", field=sorted(unknown)[0], given=sorted(unknown)[0])
+    if "group" in fields and fields["group"] not in GROUPS:
+        raise Refused("group_unknown", field="group", given=str(fields["group"]))
+    if "stage" in fields and fields["stage"] not in dict(STAGES):
+        raise Refused("stage_unknown", field="stage", given=str(fields["stage"]))
+    for name, table in (("site_id", Site), ("bench_id", Bench)):
+        wanted = fields.get(name)
+        if wanted and not table._default_manager.filter(club_id=actor.club_id, pk=wanted).exists():
+            raise not_found()
+    for name in ("height_mm", "spread_mm", "trunk_mm", "pot_litres", "mass_kg"):
+        if fields.get(name) is not None and not 0 < fields[name] < 100_000:
+            raise Refused("size_range", field=name, given=fields[name])
+
+
+def set_care(
+    *,
+    actor: Actor,
+    tree_id: int,
+    member_id: int,
+    role: str = "owner",
+    consent_until: date | None = None,
+    ask_first: bool = False,
+) -> None:
+    """Say who owns or carries a tree and until when he agrees to the season's work."""
+    must_plan(actor)
+    tree, member = tree_for(actor, tree_id), member_for(actor, member_id)
+    with transaction.atomic():
+        row, _ = Care.objects.update_or_create(
+            club_id=actor.club_id,
+            tree=tree,
+            member=member,
+            role=role,
+            defaults={"consent_until": consent_until, "ask_first": ask_first},
+        )
+        created(row, actor, "tree", "member", "role")
+
+
+def record_counts(
+    *, actor: Actor, tree_id: int, on: date, counts: Mapping[str, float], guessed: bool = False
+) -> None:
+    """Write down counts of a tree and work its open jobs' estimates out again.
+
+    Raises:
+        Refused: ``not_found``, ``count_kind_unknown`` or ``count_range``.
+    """
+    tree = tree_for(actor, tree_id)
+    for kind, amount in counts.items():
+        if kind not in COUNT_KINDS:
+            raise Refused("count_kind_unknown", field=kind, given=kind)
+        if not 0 <= amount <= 100_000:
+            raise Refused("count_range", field=kind, given=amount)
+    with transaction.atomic():
+        Count.objects.bulk_create(
+            Count(
+                club_id=actor.club_id,
+                tree=tree,
+                on=on,
+                kind=kind,
+                amount=amount,
+                guessed=guessed,
+                by_id=actor.member_id,
+            )
+            for kind, amount in counts.items()
+        )
+        refresh_tree(tree)
+
+
+def see_sign(*, actor: Actor, tree_id: int, sign: str, on: date) -> None:
+    """Write down a sign seen on a tree, such as buds swelling."""
+    tree = tree_for(actor, tree_id)
+    TreeSign.objects.get_or_create(
+        club_id=actor.club_id, tree=tree, sign=sign, seen_on=on, defaults={"by_id": actor.member_id}
+    )
+
+
+def add_branch(*, actor: Actor, tree_id: int, label: str, **fields: Any) -> int:
+    """Draw a branch: label, place, clock position, height, thickness and length in mm."""
+    tree = tree_for(actor, tree_id)
+    try:
+        with transaction.atomic():
+            branch = Branch.objects.create(club_id=actor.club_id, tree=tree, label=label, **fields)
+            created(branch, actor, "label", "tree")
+    except IntegrityError:
+        raise Refused("branch_label_taken", kind="conflict", field="label", label=label) from None
+    return branch.pk
+
+
+def put_wire_on(
+    *,
+    actor: Actor,
+    tree_id: int,
+    label: str,
+    length_m: float,
+    gauge_mm: float,
+    metal: str,
+    on: date,
+    branch_id: int | None = None,
+    fit: str = "snug",
+    look_on: date | None = None,
+) -> int:
+    """Write down wire put on a tree; without a look date the wire clock gives one.
+
+    Raises:
+        Refused: ``not_found``, ``metal_unknown``, ``wire_size`` or ``wire_label_taken``.
+    """
+    tree = tree_for(actor, tree_id)
+    _check_wire(actor, tree, branch_id, metal, gauge_mm)
+    if not 0 < length_m <= 200:
+        raise Refused("wire_length", field="length_m", given=length_m)
+    try:
+        with transaction.atomic():
+            wire = Wire.objects.create(
+                club_id=actor.club_id,
+                tree=tree,
+                branch_id=branch_id,
+                label=label,
+                length_m=length_m,
+                gauge_mm=gauge_mm,
+                metal=metal,
+                fit=fit,
+                on=on,
+                look_on=look_on or _look_date(tree, branch_id, metal, fit, on),
+            )
+            created(wire, actor, "label", "tree", "length_m", "gauge_mm", "metal", "on")
+    except IntegrityError:
+        raise Refused("wire_label_taken", kind="conflict", field="label", label=label) from None
+    return wire.pk
+
+
+def _look_date(tree: Tree, branch_id: int | None, metal: str, fit: str, on: date) -> date:
+    branch = Branch.objects.filter(pk=branch_id).first()
+    return look_date(
+        tree.group,
+        on,
+        southern=tree.club.latitude < 0,
+        position=_position(tree, branch),
+        metal=metal,
+        fit=fit,
+        stage=tree.stage,
+    )
+
+
+def _position(tree: Tree, branch: Branch | None) -> str:
+    """Where a branch sits, by its height as a part of the tree's; the tree's top counts as apex."""
+    if branch is None or branch.height_mm is None or not tree.height_mm:
+        return "middle"
+    part = branch.height_mm / tree.height_mm
+    if part >= 0.9:
+        return "apex"
+    return "upper" if part >= 2 / 3 else "middle" if part >= 1 / 3 else "lower"
+
+
+def add_guy(
+    *,
+    actor: Actor,
+    tree_id: int,
+    label: str,
+    gauge_mm: float,
+    metal: str,
+    on: date,
+    branch_id: int | None = None,
+    anchor: str = "",
+    look_on: date | None = None,
+) -> int:
+    """Write down a guy wire; it is looked at every fortnight in growth and after every gale."""
+    tree = tree_for(actor, tree_id)
+    _check_wire(actor, tree, branch_id, metal, gauge_mm)
+    with transaction.atomic():
+        guy = Guy.objects.create(
+            club_id=actor.club_id,
+            tree=tree,
+            branch_id=branch_id,
+            label=label,
+            anchor=anchor,
+            gauge_mm=gauge_mm,
+            metal=metal,
+            on=on,
+            look_on=look_on,
+        )
+        created(guy, actor, "label", "tree", "on")
+    return guy.pk
+
+
+def _check_wire(actor: Actor, tree: Tree, branch_id: int | None, metal: str, gauge_mm: float) -> None:
+    if metal not in METALS:
+        raise Refused("metal_unknown", field="metal", given=metal)
+    if not 0.3 <= gauge_mm <= 12:
+        raise Refused("wire_size", field="gauge_mm", given=gauge_mm)
+    if branch_id is not None and not Branch.objects.filter(tree=tree, pk=branch_id).exists():
+        raise not_found()
+
+
+def take_wire_off(*, actor: Actor, wire_id: int, on: date) -> None:
+    """Write down that wire came off."""
+    wire = Wire.objects.filter(club_id=actor.club_id, pk=wire_id, off=None).first()
+    if wire is None:
+        raise not_found()
+    if on < wire.on:
+        raise Refused("wire_off_early", field="on", on=wire.on)
+    edit(wire, wire.version, {"off": on}, actor)
+
+
+def look(*, actor: Actor, wire_id: int, on: date, seen: str, look_next: date | None = None) -> None:
+    """Write down a look at a wire: loose, snug or marking; and when to look next."""
+    wire = Wire.objects.filter(club_id=actor.club_id, pk=wire_id, off=None).select_related("tree").first()
+    if wire is None:
+        raise not_found()
+    if seen not in ("loose", "snug", "marking"):
+        raise Refused("look_unknown", field="seen", given=seen)
+    with transaction.atomic():
+        Look.objects.create(club_id=actor.club_id, wire=wire, on=on, seen=seen, by_id=actor.member_id)
+        later = look_next or next_look(wire.tree.group, on)
+        edit(wire, wire.version, {"look_on": later}, actor)
