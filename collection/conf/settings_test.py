@@ -9,8 +9,8 @@ os.environ.setdefault("DJANGO_SECRET_KEY", "test-only-" + "abcdefghijklmnopqrstu
 os.environ.setdefault("TEIRE_DATA_DIR", tempfile.mkdtemp(prefix="teire-test-"))
 os.environ.setdefault("TEIRE_HTTPS", "0")
 
-from collection.conf.settings import *  # noqa: E402, F403
-from collection.conf.settings import STORAGES  # noqa: E402
+from collection.conf.settings import *  # noqa: F403
+from collection.conf.settings import STORAGES
 
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES = STORAGES | {"staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}}

@@ -157,6 +157,8 @@ class Assignment(InClub):
 
     ``person_key`` is the account ("account:5") or, without a sign-in, the member ("member:9"): the
     database refuses two confirmed assignments of one person at the same time, across clubs too.
+    ``steps`` are (kind, from, to) in minutes since the day's midnight; ``held_from`` to ``held_to`` spans
+    the held ones. ``done_min`` are the practised minutes that count; ``part`` means the job goes on later.
     """
 
     class Role(models.TextChoices):
@@ -174,6 +176,8 @@ class Assignment(InClub):
     ends = models.DateTimeField()
     held_from = models.DateTimeField(null=True, blank=True)
     held_to = models.DateTimeField(null=True, blank=True)
+    steps = models.JSONField(default=list, blank=True)
+    done_min = models.PositiveIntegerField(default=0)
     part = models.BooleanField(default=False)
     confirmed = models.BooleanField(default=False)
     pinned = models.BooleanField(default=False)

@@ -14,7 +14,7 @@ from collection.usecases.edit import change_of
 LOOK_OVER_DAYS = (7, 30, 90)
 # How long a look-over may wait once it is due (assumption).
 LOOK_OVER_SLACK_DAYS = 7
-# Second pass of decandling: 10 to 14 days after the first (ten-day practice; 12 to 14 in one society's guide).
+# Second pass of decandling, days after the first (ten-day practice; one society says 12 to 14).
 SECOND_PASS_DAYS = (10, 14)
 
 
