@@ -39,7 +39,10 @@ class TaskType(ReferenceRow):
 
 
 class Programme(ReferenceRow):
-    """When a species group wants a task, at the northern baseline; dates are ``MM-DD``."""
+    """When a species group wants a task, at the northern baseline; dates are ``MM-DD``.
+
+    ``sizes`` holds windows of their own for large, medium and small trees where the trade has them.
+    """
 
     group = models.CharField(max_length=3)
     task = models.CharField(max_length=20)
@@ -48,6 +51,8 @@ class Programme(ReferenceRow):
     stages = models.CharField(max_length=4)
     every = models.CharField(max_length=10)
     anchor = models.CharField(max_length=1)
+    sign = models.CharField(max_length=30, blank=True)
+    sizes = models.JSONField(default=dict, blank=True)
 
     class Meta:
         constraints = [

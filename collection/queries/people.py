@@ -1,0 +1,67 @@
+"""People of a club as pages and plans need them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q
+
+from collection.models import Club, Declaration, Member, MemberSkill
+from collection.queries.access import Actor
+
+LEVELS = ("novice", "learning", "practised", "expert")
+
+
+def active(club_id: int, on: date) -> list[Member]:
+    """Members on a day, by name."""
+    rows = Member.objects.filter(club_id=club_id, active_from__lte=on)
+    return list(rows.filter(Q(active_to=None) | Q(active_to__gte=on)).order_by("name", "id"))
+
+
+def names(actor: Actor, on: date) -> list[tuple[int, str]]:
+    """(id, name) of members on a day, for a list to choose from."""
+    return [(m.pk, m.name) for m in active(actor.club_id, on)]
+
+
+def levels(member_ids: Iterable[int], on: date) -> dict[int, dict[str, str]]:
+    """Each member's newest level in each family, as known on a day."""
+    found: dict[int, dict[str, str]] = {member: {} for member in member_ids}
+    rows = MemberSkill.objects.filter(member_id__in=found, since__lte=on).order_by("since", "id")
+    for member, family, level in rows.values_list("member_id", "family", "level"):
+        found[member][family] = level
+    return found
+
+
+def declared(member_ids: Iterable[int], kind: str, on: date) -> frozenset[int]:
+    """Members whose newest answer on ``kind``, valid on the day, is yes."""
+    newest: dict[int, bool] = {}
+    rows = Declaration.objects.filter(member_id__in=list(member_ids), kind=kind, given_on__lte=on)
+    rows = rows.filter(Q(until=None) | Q(until__gte=on)).order_by("given_on", "id")
+    for member, answer in rows.values_list("member_id", "answer"):
+        newest[member] = answer
+    return frozenset(member for member, answer in newest.items() if answer)
+
+
+def usual_level(known: dict[str, str]) -> str:
+    """One level for a person's hours as a whole: the middle one of his families, lower of two."""
+    ranks = sorted(LEVELS.index(level) for level in known.values())
+    return LEVELS[ranks[(len(ranks) - 1) // 2]] if ranks else "novice"
+
+
+@dataclass(frozen=True, slots=True)
+class ClubFacts:
+    """What every page knows of its club."""
+
+    id: int
+    name: str
+    zone: str
+    southern: bool
+    inches: bool
+
+
+def club_facts(club_id: int) -> ClubFacts:
+    """Name, zone and half of the world of a club."""
+    club = Club.objects.get(pk=club_id)
+    return ClubFacts(club.pk, club.name, club.zone, club.latitude < 0, club.inches)
