@@ -203,7 +203,10 @@ class JobSpec:
 
 @dataclass(frozen=True, slots=True)
 class Pin:
-    """What the coordinator has fixed: who does the job (lead first), when it starts, or both."""
+    """What the coordinator has fixed: who must be in the team, when the job starts, or both.
+
+    Who leads is left open. Fewer people than the crew means that others may join them.
+    """
 
     job: int
     persons: tuple[int, ...] | None = None
