@@ -8,10 +8,14 @@ from collection.models.base import InClub, Versioned
 
 
 class ReferenceRow(models.Model):
-    """A row shared by all clubs, loaded from ``fixtures/reference``; an edition is never edited."""
+    """A row shared by all clubs, loaded from ``fixtures/reference``; an edition is never edited.
+
+    ``values`` holds the row's columns as text, under the names of the file.
+    """
 
     edition = models.CharField(max_length=20)
     key = models.CharField(max_length=60)
+    values = models.JSONField(default=dict)
     label = models.CharField(max_length=120)
     source = models.TextField()
     note = models.TextField(blank=True)
@@ -23,13 +27,8 @@ class ReferenceRow(models.Model):
 class TaskType(ReferenceRow):
     """A kind of work: ``key`` is its code, such as DECANDLE."""
 
-    name = models.CharField(max_length=80)
     family = models.CharField(max_length=30)
-    driver = models.CharField(max_length=40)
     stress = models.PositiveSmallIntegerField()
-    people = models.PositiveSmallIntegerField()
-    people_past_threshold = models.BooleanField(default=False)
-    least_skill = models.CharField(max_length=12)
 
     class Meta:
         constraints = [
@@ -39,20 +38,11 @@ class TaskType(ReferenceRow):
 
 
 class Programme(ReferenceRow):
-    """When a species group wants a task, at the northern baseline; dates are ``MM-DD``.
+    """When a species group wants a task, at the northern baseline; ``group`` "" means every group."""
 
-    ``sizes`` holds windows of their own for large, medium and small trees where the trade has them.
-    """
-
-    group = models.CharField(max_length=3)
+    group = models.CharField(max_length=3, blank=True)
     task = models.CharField(max_length=20)
-    opens = models.CharField(max_length=5)
-    closes = models.CharField(max_length=5)
-    stages = models.CharField(max_length=4)
-    every = models.CharField(max_length=10)
     anchor = models.CharField(max_length=1)
-    sign = models.CharField(max_length=30, blank=True)
-    sizes = models.JSONField(default=dict, blank=True)
 
     class Meta:
         constraints = [
@@ -67,7 +57,6 @@ class Pace(ReferenceRow):
     """Minutes per unit for a practised hand."""
 
     task = models.CharField(max_length=20)
-    unit = models.CharField(max_length=40)
     low_min = models.FloatField()
     likely_min = models.FloatField()
     high_min = models.FloatField()
@@ -85,13 +74,14 @@ class Pace(ReferenceRow):
 
 
 class Rule(ReferenceRow):
-    """An order, clash, rest or stress rule; ``values`` holds its figures."""
+    """An order, clash, rest, stress or repotting rule; ``kind`` is the name of its table."""
 
     kind = models.CharField(max_length=20)
-    values = models.JSONField(default=dict)
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["edition", "key"], name="rule_key_once")]
+        constraints = [
+            models.UniqueConstraint(fields=["edition", "kind", "key"], name="rule_key_once"),
+        ]
 
 
 class ClubRow(InClub, Versioned):
