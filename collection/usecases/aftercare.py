@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from collection.craft.tasks import TASKS
+from collection.craft.reference import tasks as catalogue
 from collection.models import Job, Sitting
 from collection.queries.access import Actor
 from collection.usecases.edit import change_of
@@ -43,7 +43,7 @@ def _look_overs(actor: Actor, sitting: Sitting, task: str, on: date) -> None:
                 "tree_id": sitting.tree_id,
                 "opens": opens,
                 "closes": opens + timedelta(days=LOOK_OVER_SLACK_DAYS),
-                "stress": TASKS["LOOK_OVER"].stress,
+                "stress": catalogue()["LOOK_OVER"].stress,
             },
         )
         if made:

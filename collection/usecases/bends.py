@@ -6,7 +6,7 @@ from datetime import date
 
 from django.db import transaction
 
-from collection.craft.tasks import TASKS
+from collection.craft.reference import tasks as catalogue
 from collection.models import Bend, Branch, Job
 from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.errors import Refused, not_found
@@ -64,7 +64,7 @@ def want_bend(
             bend=bend,
             opens=opens,
             closes=closes,
-            stress=TASKS["HEAVY_BEND"].stress,
+            stress=catalogue()["HEAVY_BEND"].stress,
             crew=2,
             by_id=actor.member_id,
             edited=True,

@@ -8,7 +8,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from collection.craft.tasks import TASKS
+from collection.craft.reference import tasks as catalogue
 from collection.models import Job, Sitting, SittingMember, SittingTask, Tree
 from collection.queries.access import Actor, member_for, workday_for
 from collection.queries.errors import Refused
@@ -121,7 +121,7 @@ def _check(
     if left_open and not note.strip():
         raise Refused("note_needed", field="note")
     for task in tasks:
-        if task.task not in TASKS:
+        if task.task not in catalogue():
             raise Refused("task_unknown", field="tasks", given=task.task)
         if task.amount is not None and task.amount < 0:
             raise Refused("amount_negative", field="tasks")

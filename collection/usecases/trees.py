@@ -9,7 +9,8 @@ from typing import Any
 from django.db import IntegrityError, transaction
 
 from collection.craft.bite import look_date, next_look
-from collection.craft.tasks import COUNT_KINDS, GROUPS
+from collection.craft.quantities import KINDS
+from collection.craft.reference import groups
 from collection.models import Bench, Branch, Care, Count, Guy, Look, Site, Tree, TreeEvent, TreeSign, Wire
 from collection.models.tree import STAGES
 from collection.queries.access import Actor, member_for, must_plan, tree_for
@@ -18,6 +19,8 @@ from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_tree
 
 METALS = ("copper", "aluminium")
+# Everything an estimate can use, and a bare total of branches.
+COUNT_KINDS = frozenset(kind for kinds in KINDS.values() for kind in kinds) | {"branches_total"}
 EDITABLE = frozenset(
     {
         "acquired_on",
@@ -94,7 +97,7 @@ def change_tree(*, actor: Actor, tree_id: int, version: int, **changes: Any) -> 
 def _check_fields(actor: Actor, fields: Mapping[str, Any]) -> None:
     if unknown := set(fields) - EDITABLE:
         raise Refused("field_unknown", field=sorted(unknown)[0], given=sorted(unknown)[0])
-    if "group" in fields and fields["group"] not in GROUPS:
+    if "group" in fields and fields["group"] not in groups():
         raise Refused("group_unknown", field="group", given=str(fields["group"]))
     if "stage" in fields and fields["stage"] not in dict(STAGES):
         raise Refused("stage_unknown", field="stage", given=str(fields["stage"]))

@@ -1,0 +1,118 @@
+"""Loading the trade's reference tables, and a club's own versions of their rows."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django.db import transaction
+
+from collection.craft.labour_reference import EDITION
+from collection.craft.reference import table
+from collection.models import ClubRow, Pace, Programme, Rule, TaskType
+from collection.models.reference import ReferenceRow
+from collection.queries.access import Actor, must_plan
+from collection.queries.errors import Refused
+from collection.queries.programme import check_row, reference_row
+from collection.usecases.edit import created, edit
+
+RULE_TABLES = ("order_rules", "clash_rules", "stress_budget", "rest", "repot_interval")
+
+
+def load() -> int:
+    """Load this edition of the reference tables; safe to call again. Returns the rows added."""
+    rows = [*_task_types(), *_programme(), *_paces(), *_rules()]
+    added = 0
+    with transaction.atomic():
+        for model in (TaskType, Programme, Pace, Rule):
+            mine = [row for row in rows if type(row) is model]
+            before = model._default_manager.count()
+            model._default_manager.bulk_create(mine, ignore_conflicts=True)
+            added += model._default_manager.count() - before
+    return added
+
+
+def _shared(row: Mapping[str, str], key: str) -> dict[str, Any]:
+    return {
+        "edition": EDITION,
+        "key": key,
+        "values": dict(row),
+        "label": row["label"],
+        "source": row["source"],
+        "note": row.get("note", ""),
+    }
+
+
+def _task_types() -> list[ReferenceRow]:
+    return [
+        TaskType(**_shared(row, row["code"]), family=row["family"], stress=int(row["stress"]))
+        for row in table("tasks")
+    ]
+
+
+def _programme() -> list[ReferenceRow]:
+    return [
+        Programme(
+            **_shared(row, row["key"]), group=row.get("group", ""), task=row["task"], anchor=row["anchor"]
+        )
+        for name in ("programme", "prose_rows")
+        for row in table(name)
+    ]
+
+
+def _paces() -> list[ReferenceRow]:
+    return [
+        Pace(
+            **_shared(row, row["key"]),
+            task=row["task"],
+            low_min=float(row["low_min"]),
+            likely_min=float(row["likely_min"]),
+            high_min=float(row["high_min"]),
+        )
+        for row in table("pace")
+    ]
+
+
+def _rules() -> list[ReferenceRow]:
+    return [
+        Rule(**_shared(row, _rule_key(name, row)), kind=name) for name in RULE_TABLES for row in table(name)
+    ]
+
+
+def _rule_key(name: str, row: Mapping[str, str]) -> str:
+    if name == "rest":
+        return f"{row['job']}/{row['column']}"
+    if name == "repot_interval":
+        return f"{row['stage']}/{row['column']}"
+    return row["kind"] if name == "stress_budget" else row["key"]
+
+
+def own_row(
+    *,
+    actor: Actor,
+    table_name: str,
+    key: str,
+    values: Mapping[str, str],
+    why: str = "",
+    dropped: bool = False,
+    version: int | None = None,
+) -> None:
+    """Keep the club's own version of a reference row; its dates are the club's own and never flipped.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``row_values`` or ``stale``.
+    """
+    must_plan(actor)
+    base = reference_row(table_name, key)
+    merged = {**base, **values}
+    check_row(table_name, merged)
+    changes = {"values": dict(values), "why": why, "dropped": dropped, "by_id": actor.member_id}
+    with transaction.atomic():
+        mine = ClubRow.objects.filter(club_id=actor.club_id, table=table_name, key=key).first()
+        if mine is None:
+            mine = ClubRow.objects.create(club_id=actor.club_id, table=table_name, key=key, **changes)
+            created(mine, actor, "key", "values", "dropped")
+        elif version is None:
+            raise Refused("stale", kind="stale", version=mine.version)
+        else:
+            edit(mine, version, changes, actor)
