@@ -20,6 +20,8 @@ def main():
     bootstrap.ready(HERE, sys.argv)
     if sys.argv[1:2] == ["test"]:
         return run_tests(sys.argv[2:])
+    if sys.argv[1:2] == ["demo"]:  # the sample clubs keep a database of their own
+        os.environ.setdefault("TEIRE_DATA_DIR", os.path.join(HERE, "var", "demo"))
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "collection.conf.settings")
     from django.core.management import execute_from_command_line
 

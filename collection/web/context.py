@@ -2,18 +2,53 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from django.http import HttpRequest
+from django.urls import reverse
 
-NAVIGATION = (("season", "Season"), ("days", "Days"), ("trees", "Trees"))
+# (address name, word, first part of the path that belongs to it)
+NAVIGATION = (("season", "Season", "season"), ("days", "Days", "days"), ("trees", "Trees", "trees"))
+
+
+@dataclass(frozen=True, slots=True)
+class NavItem:
+    """One word of the navigation."""
+
+    label: str
+    url: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class House:
+    """What ``base.html`` reads."""
+
+    club_name: str
+    theme: str
+    nav: tuple[NavItem, ...]
+    signed_in_as: str
+    sign_out_url: str
+    sign_in_url: str
 
 
 def house(request: HttpRequest) -> dict[str, Any]:
-    """Club, actor and navigation; empty for somebody not signed in."""
+    """The frame of the page; without words and names for somebody not signed in."""
     actor = getattr(request, "actor", None)
+    first = request.path.strip("/").partition("/")[0]
+    nav = tuple(
+        NavItem(label, reverse(name), first == part or (not first and part == "season"))
+        for name, label, part in NAVIGATION
+    )
+    theme = request.COOKIES.get("theme", "")
     return {
-        "actor": actor,
-        "club_name": getattr(request, "club_name", ""),
-        "navigation": NAVIGATION if actor else (),
+        "house": House(
+            club_name=getattr(request, "club_name", ""),
+            theme=theme if theme in ("light", "dark") else "",
+            nav=nav if actor else (),
+            signed_in_as=actor.name if actor else "",
+            sign_out_url=reverse("sign-out"),
+            sign_in_url=reverse("sign-in"),
+        )
     }
