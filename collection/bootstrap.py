@@ -30,7 +30,8 @@ TICK_S = 2.0
 AGAIN = "TEIRE_SET_UP"
 STAMP = "teire-stamp"
 BUILDING = "teire-building"
-PIN = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;\\]+)\s*(?:;\s*([^\\]+?))?\s*\\?$")
+PIN = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;\\]+)\s*(?:;\s*([^\\]+?))?\s*(?:--hash=.*|\\)?$")
+FETCHED = re.compile(r"Collecting ([A-Za-z0-9._-]+)|Processing (?:\S*[/\\])?([A-Za-z0-9._]+)-")
 MARKER = re.compile(r"^(\w+) (<|<=|>|>=|==|!=) '([^']*)'$")
 
 
@@ -88,7 +89,11 @@ def too_old(version: tuple[int, ...]) -> None:
 
 def python_of(venv: Path) -> Path:
     """The interpreter of a virtual environment; Windows keeps it in another folder."""
-    return venv / "Scripts" / "python.exe" if os.name == "nt" else venv / "bin" / "python"
+    return venv / "Scripts" / "python.exe" if windows() else venv / "bin" / "python"
+
+
+def windows() -> bool:
+    return os.name == "nt"
 
 
 def is_ours(venv: Path) -> bool:
@@ -129,7 +134,10 @@ def probe(venv: Path, lock: Path) -> bool:
 def pins(lock: Path) -> list[tuple[str, str]]:
     """Name and version of every package the lock asks for on this machine."""
     found = (PIN.match(line) for line in lock.read_text(encoding="utf-8").splitlines())
-    return [(pin[1], pin[2]) for pin in found if pin and applies(pin[3] or "")]
+    wanted = [(pin[1], pin[2]) for pin in found if pin and applies(pin[3] or "")]
+    if not wanted:  # nothing wanted would count as nothing missing
+        raise Stop("The file requirements.lock names no package. Fetch a whole copy of the project again.")
+    return wanted
 
 
 def missing(lock: Path) -> list[str]:
@@ -275,29 +283,29 @@ def run(what: str, command: list[str], total: int = 0) -> None:
     settings = {name: value for name, value in os.environ.items() if name not in dropped}
     settings["LC_ALL"] = settings.get("LC_ALL", "C.UTF-8")
     lines = []  # type: list[str]
-    child = subprocess.Popen(
+    with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=settings, text=True, errors="replace"
-    )
-    reader = threading.Thread(target=lambda: lines.extend(child.stdout or ()), daemon=True)
-    reader.start()
-    began = time.monotonic()
-    while True:
-        reader.join(TICK_S)
-        if not reader.is_alive():
-            break
-        say(f"  {what}: {time.monotonic() - began:.0f} seconds{how_far(lines, total)}")
-    if child.wait():
+    ) as child:
+        reader = threading.Thread(target=lambda: lines.extend(child.stdout or ()), daemon=True)
+        reader.start()
+        began = time.monotonic()
+        while True:
+            reader.join(TICK_S)
+            if not reader.is_alive():
+                break
+            say(f"  {what}: {time.monotonic() - began:.0f} seconds{how_far(lines, total)}")
+    if child.returncode:
         raise Stop(explain(what, "".join(lines)))
 
 
 def how_far(lines: list[str], total: int) -> str:
     """Where pip is, from its own lines."""
-    begun = [line.split()[1] for line in list(lines) if line.startswith("Collecting ")]
+    begun = [found[1] or found[2] for found in map(FETCHED.match, list(lines)) if found]
     if not begun:
         return ""
     if any(line.startswith("Installing collected") for line in list(lines)):
         return f", unpacking {len(begun)} packages"
-    return f", {len(begun)} of {total} fetched, now {begun[-1].split('==')[0]}"
+    return f", {len(begun)} of {total} fetched, now {begun[-1]}"
 
 
 # --- what went wrong --------------------------------------------------------------------------------
@@ -370,7 +378,7 @@ def start_again(python: str, argv: list[str], *, again: bool) -> None:
     command = [python, os.path.abspath(argv[0]), *argv[1:]]
     sys.stdout.flush()
     sys.stderr.flush()
-    if os.name == "nt":  # there, exec would hand the prompt back before the command has ended
+    if windows():  # there, exec would hand the prompt back before the command has ended
         sys.exit(subprocess.call(command))
     os.execv(python, command)
 

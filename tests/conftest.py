@@ -1,0 +1,15 @@
+"""Shared by every test."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """The folder of the project."""
+    return ROOT
