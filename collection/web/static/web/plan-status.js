@@ -1,0 +1,20 @@
+// Reload the page once the day plan is ready. Without this the reader reloads by hand.
+const box = document.querySelector("[data-plan-url]");
+const AT_WORK = ["waiting", "being_worked_out"];
+
+async function look() {
+  try {
+    const reply = await fetch(box.dataset.planUrl, { headers: { Accept: "application/json" } });
+    if (!reply.ok) return;
+    const plan = await reply.json();
+    if (!AT_WORK.includes(plan.state)) {
+      location.reload();
+      return;
+    }
+  } catch (error) {
+    // No signal: ask again later.
+  }
+  setTimeout(look, 1500);
+}
+
+if (box) setTimeout(look, 1000);
