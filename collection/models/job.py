@@ -160,7 +160,11 @@ class JobHold(InClub):
 
 
 class Estimate(InClub):
-    """A time estimate with every line of its sum; append-only, a job points to its newest."""
+    """A time estimate with every line of its sum; append-only, a job points to its newest.
+
+    Minutes are of labour, all people together, unless the name says elapsed or held. ``sd_min`` is the
+    spread of the lines alone; ``log_sd`` adds what person and tree share.
+    """
 
     job = models.ForeignKey(Job, null=True, blank=True, on_delete=models.CASCADE, related_name="estimates")
     pace_set = models.ForeignKey(PaceSet, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
@@ -170,15 +174,20 @@ class Estimate(InClub):
     likely_min = models.FloatField()
     high_min = models.FloatField()
     mean_min = models.FloatField()
+    sd_min = models.FloatField()
     log_sd = models.FloatField()
+    shared_log_sd = models.FloatField()
     p10_min = models.FloatField()
     p90_min = models.FloatField()
     cautious_min = models.FloatField()
     elapsed_min = models.FloatField()
+    elapsed_cautious_min = models.FloatField()
     held_min = models.FloatField(default=0)
     crew = models.PositiveSmallIntegerField(default=1)
     crew_reasons = models.JSONField(default=list)
     sittings = models.PositiveSmallIntegerField(default=1)
+    notes = models.JSONField(default=list)
+    edition = models.CharField(max_length=20)
     trust = models.CharField(max_length=10, default="guess")
     made_at = models.DateTimeField(auto_now_add=True)
 
