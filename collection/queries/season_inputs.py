@@ -1,0 +1,41 @@
+"""A club's trees as the season sees them, in a constant number of queries."""
+
+from __future__ import annotations
+
+from collection.craft.due_types import SECOND_PASS, TreeInput
+from collection.models import Tree
+from collection.queries.facts import NOT_SOUND, facts_of, trees_with_wire
+
+
+def trees_of(club_id: int) -> list[Tree]:
+    """Trees in the collection now: not archived, by accession number."""
+    return list(Tree.objects.filter(club_id=club_id, archived_at=None).order_by("accession"))
+
+
+def tree_inputs(club_id: int) -> list[TreeInput]:
+    """Every tree with its last work, signs and wire."""
+    trees = trees_of(club_id)
+    facts, wired = facts_of(trees), trees_with_wire(club_id)
+    inputs = []
+    for tree in trees:
+        last = {}
+        for done in sorted(facts[tree.pk].history, key=lambda d: d.on):
+            name = SECOND_PASS if (done.task, done.occurrence) == ("DECANDLE", 2) else done.task
+            last[name] = done.on
+        inputs.append(
+            TreeInput(
+                id=tree.pk,
+                group=tree.group,
+                stage=tree.stage,
+                height_cm=tree.height_mm / 10 if tree.height_mm else None,
+                bench=tree.bench_id,
+                last_done=last,
+                has_wire=tree.pk in wired,
+                weak=tree.condition in NOT_SOUND,
+                collected=tree.condition == "collected",
+                created=tree.acquired_on,
+                count=tree.batch or 1,
+                signs=facts[tree.pk].signs,
+            )
+        )
+    return inputs

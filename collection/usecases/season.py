@@ -1,0 +1,209 @@
+"""Turning the programme into jobs and rounds: any number of times, without doubles."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from django.db import transaction
+from django.db.models import Q
+
+from collection.craft.due import due
+from collection.craft.due_types import Due, DueJob, DueRound
+from collection.craft.reference import tasks as catalogue
+from collection.models import Job, Round, RoundTree
+from collection.queries.access import Actor, club_of, must_plan
+from collection.queries.programme import climate_of, programme_of
+from collection.queries.season_inputs import tree_inputs
+from collection.usecases.estimates import refresh_jobs
+
+# How far ahead jobs are made; the page draws a year.
+HORIZON = timedelta(days=371)
+# A window that closed this long ago without a sitting counts as missed (assumption).
+MISSED_AFTER = timedelta(days=14)
+# A job that a programme row made names the row as its origin.
+PROGRAMME_ROW = re.compile(r"(G\d\d|ALL)-")
+
+
+@dataclass(frozen=True, slots=True)
+class Regenerated:
+    """What working the season out again did."""
+
+    jobs: int
+    rounds: int
+    moved: int
+    kept: int
+    withdrawn: int
+    missed: int
+
+
+def regenerate(*, actor: Actor, today: date, horizon: timedelta = HORIZON) -> Regenerated:
+    """Work the season out from the programme and bring jobs and rounds in line with it.
+
+    A job with a placement, a sitting or a human edit is never moved or withdrawn: its new window is
+    kept beside the old one, and the page shows the choice.
+
+    Raises:
+        Refused: ``coordinators_only``.
+    """
+    must_plan(actor)
+    club = club_of(actor)
+    found = due(
+        tree_inputs(club.pk), programme_of(club.pk), climate_of(club), today=today, until=today + horizon
+    )
+    with transaction.atomic():
+        rounds = _rounds(club.pk, found.rounds)
+        jobs, moved, kept = _jobs(club.pk, found.jobs)
+        withdrawn = _withdraw(club.pk, found, today, today + horizon)
+        missed = _miss(club.pk, today)
+        stale = Job.objects.filter(club_id=club.pk, state=Job.State.OPEN, estimate=None)
+        refresh_jobs([*stale.values_list("pk", flat=True)], today=today)
+    return Regenerated(jobs, rounds, moved, kept, withdrawn, missed)
+
+
+def _jobs(club_id: int, wanted: Sequence[DueJob]) -> tuple[int, int, int]:
+    """Make the missing jobs and move the ones whose window changed; returns made, moved, kept."""
+    years = {job.season_year for job in wanted}
+    rows = Job.objects.filter(club_id=club_id, season_year__in=years, tree__isnull=False)
+    have = {(job.tree_id, job.task, job.origin, job.season_year, job.occurrence): job for job in rows}
+    fixed = _fixed(have.values())
+    made, moved, kept = [], [], []
+    for job in wanted:
+        old = have.get((job.tree, job.task, job.row_key, job.season_year, job.occurrence))
+        if old is None:
+            made.append(_new_job(club_id, job))
+        elif (old.opens, old.closes) == (job.opens, job.closes):
+            if old.moved_opens is not None:
+                old.moved_opens = old.moved_closes = None
+                kept.append(old)
+        elif old.state != Job.State.OPEN:
+            continue
+        elif old.pk in fixed:
+            if (old.moved_opens, old.moved_closes) != (job.opens, job.closes) and not old.edited:
+                old.moved_opens, old.moved_closes = job.opens, job.closes
+                kept.append(old)
+        else:
+            old.opens, old.closes, old.version = job.opens, job.closes, old.version + 1
+            moved.append(old)
+    Job.objects.bulk_create(made, ignore_conflicts=True)
+    Job.objects.bulk_update(moved, ["opens", "closes", "version"], batch_size=200)
+    Job.objects.bulk_update(kept, ["moved_opens", "moved_closes"], batch_size=200)
+    return len(made), len(moved), len(kept)
+
+
+def _new_job(club_id: int, job: DueJob) -> Job:
+    return Job(
+        club_id=club_id,
+        tree_id=job.tree,
+        target=f"tree:{job.tree}",
+        task=job.task,
+        origin=job.row_key,
+        season_year=job.season_year,
+        occurrence=job.occurrence,
+        opens=job.opens,
+        closes=job.closes,
+        stress=job.stress,
+        crew=catalogue()[job.task].people,
+    )
+
+
+def _fixed(jobs: Iterable[Job]) -> set[int]:
+    """Jobs that a person or a plan has a hand in: placed, begun or edited."""
+    ids = [job.pk for job in jobs]
+    edited = {job.pk for job in jobs if job.edited}
+    rows = Job.objects.filter(pk__in=ids).filter(
+        Q(assignments__plan__sent_out=True) | Q(sitting_tasks__isnull=False)
+    )
+    return edited | set(rows.values_list("pk", flat=True))
+
+
+def _rounds(club_id: int, wanted: Sequence[DueRound]) -> int:
+    """Make the missing rounds with their job, and bring the trees of the others up to date."""
+    days = {item.on for item in wanted}
+    rows = Round.objects.filter(club_id=club_id, on__in=days).prefetch_related("lines", "jobs")
+    have = {(row.bench_key, row.task, row.on): row for row in rows}
+    fresh = [item for item in wanted if (_bench_key(item), item.task, item.on) not in have]
+    made = Round.objects.bulk_create(
+        Round(
+            club_id=club_id,
+            bench_id=item.bench,
+            bench_key=_bench_key(item),
+            task=item.task,
+            on=item.on,
+            season_year=item.season_year,
+        )
+        for item in fresh
+    )
+    Job.objects.bulk_create(_round_job(row, item) for row, item in zip(made, fresh, strict=True))
+    lines = [
+        RoundTree(club_id=club_id, round=row, tree_id=tree)
+        for row, item in zip(made, fresh, strict=True)
+        for tree in item.trees
+    ]
+    for item in wanted:
+        row = have.get((_bench_key(item), item.task, item.on))
+        if row is None or any(job.state != Job.State.OPEN for job in row.jobs.all()):
+            continue
+        there = {line.tree_id: line.pk for line in row.lines.all()}
+        lines += [
+            RoundTree(club_id=club_id, round=row, tree_id=tree) for tree in item.trees if tree not in there
+        ]
+        gone = [pk for tree, pk in there.items() if tree not in item.trees]
+        if gone or len(there) != len(item.trees):
+            RoundTree.objects.filter(pk__in=gone).delete()
+            Job.objects.filter(round=row).update(estimate=None)
+    RoundTree.objects.bulk_create(lines)
+    return len(made)
+
+
+def _bench_key(item: DueRound) -> str:
+    return f"bench:{item.bench}" if item.bench else ""
+
+
+def _round_job(row: Round, item: DueRound) -> Job:
+    return Job(
+        club_id=row.club_id,
+        round=row,
+        target=f"round:{row.pk}",
+        task=item.task,
+        origin="programme",
+        season_year=item.season_year,
+        occurrence=item.occurrence,
+        opens=item.on,
+        closes=item.closes,
+        stress=catalogue()[item.task].stress,
+        crew=1,
+    )
+
+
+def _withdraw(club_id: int, found: Due, today: date, until: date) -> int:
+    """Take back open jobs and rounds the programme no longer asks for; people's own stay."""
+    asked = {(j.tree, j.task, j.row_key, j.season_year, j.occurrence) for j in found.jobs}
+    open_ones = Job.objects.filter(
+        club_id=club_id, state=Job.State.OPEN, edited=False, closes__gte=today, opens__lte=until
+    )
+    trees = [job for job in open_ones.filter(tree__isnull=False) if PROGRAMME_ROW.match(job.origin)]
+    fixed = _fixed(trees)
+    back = [
+        job.pk
+        for job in trees
+        if job.pk not in fixed
+        and (job.tree_id, job.task, job.origin, job.season_year, job.occurrence) not in asked
+    ]
+    rounds = {(_bench_key(item), item.task, item.on) for item in found.rounds}
+    for job in open_ones.filter(round__on__gte=today).select_related("round"):
+        if job.round and (job.round.bench_key, job.task, job.round.on) not in rounds:
+            back.append(job.pk)
+    return Job.objects.filter(pk__in=back).update(
+        state=Job.State.WITHDRAWN, reason="The programme no longer asks for it.", ended_on=today
+    )
+
+
+def _miss(club_id: int, today: date) -> int:
+    """Windows that closed a fortnight ago without the work are written down as missed."""
+    late = Job.objects.filter(club_id=club_id, state=Job.State.OPEN, closes__lt=today - MISSED_AFTER)
+    return late.filter(edited=False).update(
+        state=Job.State.MISSED, reason="The window closed.", ended_on=today
+    )
