@@ -1,0 +1,43 @@
+"""Every code that code can give has a sentence."""
+
+from __future__ import annotations
+
+import ast
+from collections.abc import Iterator
+
+from collection.queries.sentences import SENTENCES
+from tests.arch.files import python_files, shown
+
+MAKERS = {"Reason.of", "Refused"}
+
+
+def codes(source: str) -> Iterator[tuple[str, int]]:
+    """Codes written as text where a reason or a refusal is made, both branches of a choice included."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call) and node.args and ast.unparse(node.func) in MAKERS:
+            yield from ((text, node.lineno) for text in texts(node.args[0]))
+
+
+def texts(node: ast.expr) -> Iterator[str]:
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        yield node.value
+    elif isinstance(node, ast.IfExp):
+        yield from texts(node.body)
+        yield from texts(node.orelse)
+
+
+def test_every_code_has_a_sentence() -> None:
+    without = [
+        f"{shown(path)}:{line} {code}"
+        for path in python_files("collection", "api", "workers")
+        for code, line in codes(path.read_text("utf-8"))
+        if code not in SENTENCES
+    ]
+    assert without == []
+
+
+def test_a_code_is_found_wherever_it_is_made() -> None:
+    source = (
+        "a = Reason.of('one', n=1)\nraise Refused('two' if a else 'three', kind='invalid')\nReason.of(code)"
+    )
+    assert [code for code, _ in codes(source)] == ["one", "two", "three"]

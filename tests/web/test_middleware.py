@@ -1,0 +1,168 @@
+"""Headers of every answer, and what the log may say about a request."""
+
+from __future__ import annotations
+
+import json
+import logging
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from types import SimpleNamespace
+
+import pytest
+from django.http import HttpRequest, HttpResponse
+from django.test import RequestFactory
+
+from collection.conf.logging import JsonLines
+from collection.web.middleware import AddRequestId, RequestId, SecurityHeaders, given_id, shown_path
+
+
+class Lines(logging.Handler):
+    """Keeps what the real formatter and filter make of each record."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.addFilter(AddRequestId())
+        self.setFormatter(JsonLines())
+        self.texts: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        self.texts.append(self.format(record))
+
+    @property
+    def last(self) -> dict[str, object]:
+        return json.loads(self.texts[-1])
+
+
+@pytest.fixture
+def lines() -> Iterator[Lines]:
+    handler = Lines()
+    logger = logging.getLogger("teire")
+    before = logger.level
+    logger.addHandler(handler)
+    logger.setLevel(logging.INFO)
+    yield handler
+    logger.removeHandler(handler)
+    logger.setLevel(before)
+
+
+def answer(request: HttpRequest) -> HttpResponse:
+    return HttpResponse("ok")
+
+
+def ask(path: str, **headers: str) -> tuple[HttpRequest, HttpResponse]:
+    request = RequestFactory().get(path, headers=headers)
+    return request, RequestId(answer)(request)
+
+
+def test_every_answer_forbids_inline_code_and_foreign_frames() -> None:
+    response = SecurityHeaders(answer)(RequestFactory().get("/"))
+    policy = dict(part.strip().split(" ", 1) for part in response["Content-Security-Policy"].split(";"))
+    assert policy == {
+        "default-src": "'self'",
+        "object-src": "'none'",
+        "base-uri": "'none'",
+        "frame-ancestors": "'none'",
+        "form-action": "'self'",
+    }
+    assert "unsafe" not in response["Content-Security-Policy"]
+    assert response["X-Content-Type-Options"] == "nosniff"
+    assert response["Referrer-Policy"] == "same-origin"
+    assert response["Cross-Origin-Opener-Policy"] == "same-origin"
+    assert "camera=()" in response["Permissions-Policy"]
+
+
+def test_a_line_says_which_request_what_came_of_it_and_for_which_club(lines: Lines) -> None:
+    request = RequestFactory().get("/season/", {"token": "secret"})
+    request.actor = SimpleNamespace(club_id=7, name="Not For The Log")  # type: ignore[attr-defined]
+    response = RequestId(answer)(request)
+    line = lines.last
+    assert isinstance(line.pop("ms"), int)
+    assert line.pop("at")
+    assert line == {
+        "level": "info",
+        "logger": "teire.request",
+        "event": "request",
+        "request_id": response["X-Request-ID"],
+        "method": "GET",
+        "path": "/season/",
+        "status": 200,
+        "club": 7,
+    }
+
+
+def test_a_line_break_in_a_name_cannot_forge_a_line(lines: Lines) -> None:
+    forged = 'Ana\n{"level":"error","event":"forged"}\r\u2028'
+    logging.getLogger("teire.test").warning("greeting %s", forged)
+    ask("/trees/%0A%7B%22event%22:%22forged%22%7D/")
+    assert len(lines.texts) == 2
+    assert all(len(text.splitlines()) == 1 for text in lines.texts)
+    assert json.loads(lines.texts[0])["event"] == f"greeting {forged}"
+    assert lines.last["event"] == "request"
+
+
+def test_a_secret_in_the_path_or_the_query_stays_out_of_the_log(lines: Lines) -> None:
+    token = "cxq1f2-9b1b6c0a4e0f4d2a8c7e6f5a4b3c2d1e"
+    ask(f"/password/set/MQ/{token}/?next={token}")
+    assert token not in lines.texts[-1]
+    assert lines.last["path"] == "/password/set/MQ/.../"
+    assert shown_path("/trees/NB-2019-014/sittings/") == "/trees/NB-2019-014/sittings/"
+
+
+def test_djangos_own_line_about_a_request_is_shortened_too(lines: Lines) -> None:
+    token = "9b1b6c0a4e0f4d2a8c7e6f5a4b3c2d1e"
+    request = RequestFactory().get(f"/set/{token}/")
+    logging.getLogger("teire.test").error("Server error: %s", request.path, extra={"request": request})
+    assert lines.last["event"] == "Server error: /set/.../"
+
+
+def test_an_error_is_logged_by_kind_and_place_without_its_words(lines: Lines) -> None:
+    try:
+        raise LookupError("ana@example.org")
+    except LookupError:
+        logging.getLogger("teire.test").exception("could not do it")
+    assert lines.last["error"] == "LookupError"
+    assert "test_middleware.py" in str(lines.last["where"])
+    assert "ana@example.org" not in lines.texts[-1]
+
+
+def test_extra_values_outside_the_list_are_not_written(lines: Lines) -> None:
+    logging.getLogger("teire.test").warning("sent", extra={"email": "ana@example.org", "plan": 4})
+    assert "example.org" not in lines.texts[-1]
+    assert lines.last["plan"] == 4
+
+
+def test_the_number_a_proxy_gave_is_kept_only_when_it_is_plain() -> None:
+    assert ask("/", **{"X-Request-ID": "0c5e7e9a-front-1"})[1]["X-Request-ID"] == "0c5e7e9a-front-1"
+    odd = RequestFactory().get("/", headers={"X-Request-ID": "a b\u2028forged"})
+    assert given_id(odd) == ""
+    assert len(ask("/")[1]["X-Request-ID"]) == 16
+
+
+def test_a_number_ends_with_its_request(lines: Lines) -> None:
+    ask("/")
+    logging.getLogger("teire.test").warning("after")
+    assert "request_id" not in lines.last
+
+
+def test_a_process_started_on_our_settings_writes_json_lines_on_standard_error(root: Path) -> None:
+    code = (
+        "import django, logging; django.setup(); "
+        "logging.getLogger('teire.start').info('up\\nand running'); "
+        "logging.getLogger('elsewhere').warning('short of %s', 'water')"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=root,
+        capture_output=True,
+        text=True,
+        check=True,
+        env=dict(os.environ),
+    )
+    written = [json.loads(text) for text in done.stderr.splitlines()]
+    assert [(line["logger"], line["event"]) for line in written] == [
+        ("teire.start", "up\nand running"),
+        ("elsewhere", "short of water"),
+    ]
