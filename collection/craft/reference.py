@@ -106,6 +106,7 @@ def programme() -> tuple[ProgrammeRow, ...]:
             source=row["source"],
             note=row["note"],
             sign=row["sign"],
+            sign_opens_early=row["sign_use"] == "opens early",
             sizes=_sizes(row),
         )
         for row in table("programme")
@@ -117,11 +118,12 @@ def fixed_rows() -> tuple[ProgrammeRow, ...]:
     """The fixed rows for all groups: stocktake (two windows), kit, winter look; four windows in all."""
     found = []
     for row in table("prose_rows"):
-        for span in row["windows"].split():
+        spans = row["windows"].split()
+        for span in spans:
             first, last = span.split("..")
             found.append(
                 ProgrammeRow(
-                    key=f"{row['key']}-{first.replace('-', '')}",
+                    key=row["key"] if len(spans) == 1 else f"{row['key']}-{first.replace('-', '')}",
                     group="",
                     task=row["task"],
                     opens=MonthDay.parse(first),

@@ -138,10 +138,8 @@ def _roots_and_wire(case: Case, rule: ClashRule) -> list[Hold]:
 
 
 def same_visit(one: Done, other: Done) -> bool:
-    """Whether two pieces of work belong to one visit: same name, or unnamed and at most a day apart."""
-    if one.visit and other.visit:
-        return one.visit == other.visit
-    return abs((one.on - other.on).days) <= 1
+    """Whether two pieces of work belong to one visit: the same name, or days one after another."""
+    return bool(one.visit and one.visit == other.visit) or abs((one.on - other.on).days) <= 1
 
 
 def _bend_and_deadwood(case: Case, rule: ClashRule) -> list[Hold]:

@@ -155,9 +155,7 @@ def _second_pass(case: Case, rule: OrderRule) -> list[Hold]:
     first = passes[-1]
     until = first.on + timedelta(days=rule.min_days)
     if case.on < until:
-        return [
-            case.hold("P3", rule.level, until, "too_soon_after", first="DECANDLE", done=first.on, until=until)
-        ]
+        return [case.hold("P3", rule.level, until, "too_soon_after", first="DECANDLE", done=first.on)]
     if rule.max_days is not None and (case.on - first.on).days > rule.max_days:
         return [_too_late(case, rule, first, "warn")]
     return []
@@ -172,9 +170,7 @@ def _buds_after_decandling(case: Case, rule: OrderRule) -> list[Hold]:
     last = found[-1]
     until = last.on + timedelta(days=rule.min_days)
     if case.on < until:
-        return [
-            case.hold("P4", rule.level, until, "too_soon_after", first="DECANDLE", done=last.on, until=until)
-        ]
+        return [case.hold("P4", rule.level, until, "too_soon_after", first="DECANDLE", done=last.on)]
     if rule.max_days is not None and (case.on - last.on).days > rule.max_days:
         return [case.hold("P4", rule.level, None, "not_decandled_this_season", done=last.on)]
     return []

@@ -11,8 +11,17 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
-from collection.craft.rule_types import Budget, Case, Done, Hold, Rest, RuleSettings, StressEvent
-from collection.craft.rule_types import StressTally, TreeFacts
+from collection.craft.rule_types import (
+    Budget,
+    Case,
+    Done,
+    Hold,
+    Rest,
+    RuleSettings,
+    StressEvent,
+    StressTally,
+    TreeFacts,
+)
 from collection.craft.rules_clash import ELM, FIG, same_visit
 from collection.craft.tasks import DEFOLIATION, STYLING
 
@@ -28,20 +37,26 @@ def one_event(one: Done, other: Done, settings: RuleSettings) -> bool:
     return False
 
 
-def stress_events(work: Iterable[Done], settings: RuleSettings) -> tuple[StressEvent, ...]:
-    """The events of stress 2 and 3 in some work, earliest first.
-
-    A styling of stress-1 parts only (detail wiring by itself) is no event.
-    """
+def _bundles(work: Iterable[Done], settings: RuleSettings) -> list[list[Done]]:
+    """Work that counts as one, day by day, so that a styling may run over several days in a row."""
     bundles: list[list[Done]] = []
     for done in sorted(work, key=lambda done: (done.on, done.task, done.occurrence, done.subject)):
         mine = next(
-            (bundle for bundle in bundles if any(one_event(part, done, settings) for part in bundle)), None
+            (known for known in bundles if any(one_event(part, done, settings) for part in known)), None
         )
         if mine is None:
             bundles.append([done])
         else:
             mine.append(done)
+    return bundles
+
+
+def stress_events(work: Iterable[Done], settings: RuleSettings) -> tuple[StressEvent, ...]:
+    """The events of stress 2 and 3 in some work, earliest first.
+
+    A styling of stress-1 parts only (detail wiring by itself) is no event.
+    """
+    bundles = _bundles(work, settings)
     events = (
         StressEvent(
             tasks=tuple(sorted({done.task for done in bundle})),
@@ -173,7 +188,9 @@ def rest_holds(case: Case) -> list[Hold]:
     """A hold while the tree rests from earlier work, or when its rest would run into a planned job."""
     if case.settings.stress(case.task) < HARD_WORK:
         return []
-    work = [done for done in case.others if not _goes_with(case, done)]
+    bundles = _bundles((*case.others, case.job), case.settings)
+    mine = next(bundle for bundle in bundles if case.job in bundle)
+    work = [done for done in case.others if done not in mine and not _goes_with(case, done)]
     before = [done for done in work if done.on <= case.on]
     rest = _longest(before, case.facts, case.on, case.settings)
     if rest is not None:
@@ -200,13 +217,11 @@ def _rest_before_planned(case: Case, later: list[Done]) -> list[Hold]:
 
 
 def _goes_with(case: Case, done: Done) -> bool:
-    """Work that needs no rest before this job: the same event, and the two pairs the rules allow.
+    """Work that needs no rest beside this job: the two pairs the rules allow.
 
     A fig may be repotted and defoliated in one season; an elm stands repot and wire in one visit.
     """
     pair = {done.task, case.task}
-    if one_event(done, case.job, case.settings):
-        return True
     if case.facts.group == FIG and "REPOT" in pair and pair & DEFOLIATION:
         return True
     return case.facts.group == ELM and pair == {"REPOT", "WIRE_STRUCT"} and same_visit(done, case.job)

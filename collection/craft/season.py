@@ -56,7 +56,9 @@ class ProgrammeRow:
         closes: Last day, inclusive; earlier than ``opens`` when the window runs over New Year.
         stages: Some of the letters RBFS.
         anchor: W wake, G regrowth, A autumn, D dormant, C fixed.
-        sign: Tree sign that opens the window early, or "".
+        sign: Tree sign that opens or holds the window, or "".
+        sign_opens_early: Whether the sign may open it before its date; decandling counts back from
+            autumn and is not opened early (growers in a forum thread on an early spring, April 2012).
         sizes: Windows by ``large``, ``medium``, ``small``; empty when size does not matter.
         own: A club's own row: neither flipped nor shifted.
         wait_for_sign: The club holds the window until the sign is seen.
@@ -75,6 +77,7 @@ class ProgrammeRow:
     source: str = ""
     note: str = ""
     sign: str = ""
+    sign_opens_early: bool = True
     sizes: tuple[tuple[str, MonthDay, MonthDay], ...] = ()
     own: bool = False
     wait_for_sign: bool = False
@@ -285,13 +288,14 @@ def window_lines(
     return tuple(lines)
 
 
-def with_sign(found: Window, seen_on: date | None, *, wait: bool = False) -> Window:
+def with_sign(found: Window, seen_on: date | None, *, wait: bool = False, early: bool = True) -> Window:
     """The window once the tree has been looked at.
 
     Args:
         found: The window by date.
         seen_on: Day the row's sign was noted on this tree, or None.
         wait: Whether the club holds the window until the sign is seen.
+        early: Whether the sign may open the window before its date.
 
     Returns:
         Opened by the sign at most 14 days before its first day, or by date; closed at its last day
@@ -303,10 +307,8 @@ def with_sign(found: Window, seen_on: date | None, *, wait: bool = False) -> Win
         return Window(found.opens, found.closes, sign_only=found.sign_only or wait)
     if found.sign_only:
         return Window(seen_on, seen_on + (found.closes - found.opens))
-    earliest = max(seen_on, found.opens - timedelta(days=SIGN_EARLY_DAYS))
-    if wait:
-        return Window(earliest, found.closes)
-    return Window(min(found.opens, earliest), found.closes)
+    opens = max(seen_on, found.opens - timedelta(days=SIGN_EARLY_DAYS if early else 0))
+    return Window(opens if wait else min(found.opens, opens), found.closes)
 
 
 def garden_days_later(latitude_deg: float, height_m: float) -> float:
