@@ -21,6 +21,22 @@ def names() -> dict[str, tuple[str, ...]]:
         return {_words(row["name"]): tuple(row["groups"].split()) for row in csv.DictReader(lines)}
 
 
+@cache
+def _genera() -> frozenset[str]:
+    with TABLE.open(encoding="utf-8", newline="") as lines:
+        return frozenset(
+            word
+            for row in csv.DictReader(lines)
+            if row["language"] == "latin"
+            for word in row["name"].split()[:1]
+        )
+
+
+def is_latin(text: str) -> bool:
+    """Whether a species is written by its botanical name."""
+    return bool(set(_words(text).split()[:1]) & _genera())
+
+
 def _words(text: str) -> str:
     body = (
         re.sub(r"['\"\u2019\u2018`(].*$", " ", unaccented(text))

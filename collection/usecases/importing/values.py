@@ -69,6 +69,8 @@ def read_rows(grid: Grid, guesses: tuple[Guess, ...], kind: str, today: date) ->
 
 def _draft(row: Row, guesses: tuple[Guess, ...], kind: str, today: date) -> Draft:
     draft = Draft(row)
+    cells = zip(guesses, row.cells, strict=True)
+    draft.values["cells"] = {guess.heading: cell for guess, cell in cells if cell}
     for guess in guesses:
         cell = row.cells[guess.column]
         draft.columns.setdefault(guess.field or guess.heading, guess.heading)

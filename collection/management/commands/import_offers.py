@@ -1,0 +1,10 @@
+"""Take a club's own spreadsheet of hours offered in: show first, write only with --accept."""
+
+from __future__ import annotations
+
+from collection.management.importing import ImportCommand
+
+
+class Command(ImportCommand):
+    help = "Show what a spreadsheet of hours offered would add; with --accept, add it."
+    kind = "offers"
