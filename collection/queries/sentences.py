@@ -148,6 +148,8 @@ KIND_NAMES: dict[str, Callable[[], str]] = {
     "scions": lambda: _("scions"),
     "secondary": lambda: _("secondary branches"),
     "shoots": lambda: _("shoots"),
+    "wire_thick_m": lambda: _("thick wire"),
+    "wire_thin_m": lambda: _("thin wire"),
     "wrap_cm": lambda: _("length of wrap"),
 }
 
@@ -225,9 +227,130 @@ SENTENCES |= {
         _("Branches say %(branches)s hours, wire says %(metres)s. We use both."), v
     ),
     "labour_watering_not_counted": lambda v: _("Daily watering is not counted in the season's hours."),
+    "labour_wire_elsewhere": lambda v: (
+        _("The %(kinds)s belongs to the other wiring job and is not counted here.") % {"kinds": _kinds(v)}
+    ),
 }
 
 # --- workday ----------------------------------------------------------------------------------
+
+FAMILY_NAMES: dict[str, Callable[[], str]] = {
+    "bending": lambda: _("heavy bends"),
+    "candles_needles": lambda: _("candles and needles"),
+    "deadwood": lambda: _("deadwood"),
+    "grafting": lambda: _("grafting"),
+    "moving": lambda: _("moving trees"),
+    "plant_health": lambda: _("pests and sprays"),
+    "pruning": lambda: _("structure pruning"),
+    "repotting": lambda: _("repotting"),
+    "show_record": lambda: _("shows and records"),
+    "trimming": lambda: _("trimming"),
+    "water_feed": lambda: _("water and feed"),
+    "wiring": lambda: _("wiring"),
+}
+LEVEL_NAMES: dict[str, Callable[[], str]] = {
+    "expert": lambda: _("an expert"),
+    "learning": lambda: _("at least learning"),
+    "novice": lambda: _("a novice or more"),
+    "practised": lambda: _("practised"),
+}
+
+
+def spell(minutes: int) -> str:
+    """A length of time as people say it: 90 is "1 h 30", 45 is "45 min", 120 is "2 h"."""
+    hours, rest = divmod(minutes, 60)
+    if not hours:
+        return _("%(min)d min") % {"min": rest}
+    return _("%(hours)d h %(min)02d") % {"hours": hours, "min": rest} if rest else _("%(h)d h") % {"h": hours}
+
+
+def _some(names: tuple[str, ...], most: int = 4) -> str:
+    """Names as in speech; of a long list the first few and how many more."""
+    if len(names) <= most:
+        return listed(names)
+    return _("%(names)s and %(count)d more") % {
+        "names": ", ".join(names[: most - 1]),
+        "count": len(names) - most + 1,
+    }
+
+
+def _planned(values: Values) -> dict[str, Any]:
+    """The reason's values with people, tasks, lengths and times of the clock in words."""
+    words = _then(values)
+    for name, value in values.items():
+        if name == "people":
+            words[name] = _some(value)
+        elif name.endswith("_clock_min") and value is not None:
+            words[name] = clock(value)
+        elif name == "minutes" or name.endswith("_min"):
+            words[name] = spell(value) if value is not None else ""
+    if "family" in values:
+        words["family"] = FAMILY_NAMES[values["family"]]()
+    if "level" in values:
+        words["level"] = LEVEL_NAMES[values["level"]]()
+    return words
+
+
+def _pin_cannot_be_kept(values: Values) -> str:
+    if values["start_clock_min"] is None:
+        text = _("You chose %(people)s, and this plan has no way to do it with them.")
+    elif values["people"]:
+        text = _("You chose %(people)s at %(start_clock_min)s, and this plan has no way to do that.")
+    else:
+        text = _("You chose %(start_clock_min)s, and this plan has no way to do it then.")
+    return text % _planned(values)
+
+
+SENTENCES |= {
+    "day_full": lambda v: (
+        _(
+            "Needs %(minutes)s. Full: %(people)s. Most is left to %(most_free)s: %(longest_min)s from %(from_clock_min)s."
+        )
+        % _planned(v)
+    ),
+    "held_limit": lambda v: (
+        _("It holds for %(minutes)s, and %(people)s may not hold above %(limit_min)s in a day.") % _planned(v)
+    ),
+    "left_out": lambda v: _("You left this job out of the day."),
+    "needs_practised_beside": lambda v: (
+        _("Novices need somebody practised in %(family)s beside them, and nobody is.") % _planned(v)
+    ),
+    "no_lead": lambda v: (
+        _("Nobody has leave to lead this: %(people)s may not lead in %(family)s.") % _planned(v)
+    ),
+    "no_one_free_for": lambda v: _("%(people)s could do it but are not free for this.") % _planned(v),
+    "no_one_to_hold": lambda v: (
+        _("Someone must hold or lift, and %(people)s are not free for this.") % _planned(v)
+    ),
+    "no_one_with_skill": lambda v: _("Nobody who comes is %(level)s in %(family)s.") % _planned(v),
+    "no_two_free_together": lambda v: (
+        _("Needs %(crew)d people for %(minutes)s at once. The most is %(longest_min)s, for %(people)s.")
+        % _planned(v)
+    ),
+    "not_there_together": lambda v: (
+        _("It needs a team for %(minutes)s. %(people)s are there together longest: %(longest_min)s.")
+        % _planned(v)
+    ),
+    "order_too_late": lambda v: (
+        _("First comes %(after)s, until %(ends_clock_min)s. Then nobody has the %(minutes)s it needs.")
+        % _planned(v)
+    ),
+    "pin_cannot_be_kept": _pin_cannot_be_kept,
+    "too_few_hands": lambda v: (
+        _("It takes %(crew)d people. Of those who come, only %(people)s can do it.") % _planned(v)
+    ),
+    "too_long": lambda v: (
+        _("It takes %(minutes)s in one go. %(people)s have %(longest_min)s at most.") % _planned(v)
+    ),
+    "tree_busy": lambda v: (
+        _("The tree is worked on from %(from_clock_min)s to %(to_clock_min)s. This needs %(minutes)s.")
+        % _planned(v)
+    ),
+    "tree_not_here": lambda v: _("The tree is not where the day is held."),
+    "waits_for_job": lambda v: (
+        _("It waits for %(after)s on the same tree, which is not finished that day.") % _planned(v)
+    ),
+}
 
 # --- import -----------------------------------------------------------------------------------
 

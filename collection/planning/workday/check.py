@@ -282,6 +282,8 @@ def _pinned(problem: Problem, line: _Line) -> Iterator[Breach]:
         if pin.job != line.job.id:
             continue
         missing = [person for person in pin.persons or () if person not in line.placed.persons]
+        if len(pin.persons or ()) == line.job.crew and pin.persons != line.placed.persons:
+            missing += [person for person in (pin.persons or ())[:1] if line.placed.persons[:1] != (person,)]
         moved = pin.start_min is not None and pin.start_min != line.placed.starts_min
         if missing or moved:
             yield Breach("pin", line.job.id, tuple(missing), line.placed.starts_min)

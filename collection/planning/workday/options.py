@@ -191,8 +191,9 @@ def _candidate(
         if is_willing(person, job) and (len(fixed) < job.crew or person.id in fixed)
     ]
     leads = {}
+    pinned_lead = pin.persons[0] if pin and pin.persons and len(fixed) == job.crew else None
     for person in welcome:
-        if has_skill_to_lead(person, job):
+        if has_skill_to_lead(person, job) and pinned_lead in (None, person.id):
             options = options_for(job, person.level_in(job.family), hours[person.id][1] - hours[person.id][0])
             if options:
                 leads[person.id] = options

@@ -115,7 +115,7 @@ class JobSpec:
 
     Attributes:
         least_skill: Lowest level the lead may have.
-        crew: People together from the first minute to the last, 1 to 3.
+        crew: People together from the first minute to the last, 1 to 4.
         lead_level: Level the lead must also have, with leave to lead; None where no lead is asked for.
         minutes_by_level: Lead's level -> elapsed minutes of the whole job, set-up included. A level
             that is not named cannot lead it.
@@ -153,8 +153,8 @@ class JobSpec:
     tree_is_here: bool = True
 
     def __post_init__(self) -> None:
-        if self.crew not in (1, 2, 3):
-            raise ValueError(f"job {self.id} has a crew of {self.crew}: give 1, 2 or 3")
+        if self.crew not in (1, 2, 3, 4):
+            raise ValueError(f"job {self.id} has a crew of {self.crew}: give 1 to 4")
         if self.stress not in (0, 1, 2, 3):
             raise ValueError(f"job {self.id} has stress {self.stress}: give 0, 1, 2 or 3")
         if self.priority < 1 or self.value_min < 1:
@@ -205,7 +205,8 @@ class JobSpec:
 class Pin:
     """What the coordinator has fixed: who must be in the team, when the job starts, or both.
 
-    Who leads is left open. Fewer people than the crew means that others may join them.
+    A full crew is given lead first. Fewer people than the crew means that others may join them and
+    that who leads is left open.
     """
 
     job: int
