@@ -1,0 +1,217 @@
+"""What lies ahead on the day of loading: workdays with offers, a bend, an open tree, a wire to look at."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+
+from collection.craft.bite import bites
+from collection.craft.reference import tasks
+from collection.craft.season import window
+from collection.models import Bend, Job, Member, Tree, Wire
+from collection.queries.people import declared
+from collection.queries.programme import climate_of, programme_of
+from collection.usecases import bends, sittings, trees, workdays
+from collection.usecases.sample.files import BendWish
+from collection.usecases.sample.founding import branch_of
+from collection.usecases.sample.gear import Gear
+from collection.usecases.sample.hands import Hand, who_says_yes
+from collection.usecases.sample.past import Story, do_not_disturb, open_jobs
+from collection.usecases.sittings import TaskDone, Worked
+
+# A workday is called at least three days ahead; sign-up runs ten weeks ahead and thins out.
+NOTICE_DAYS = 3
+AHEAD_WEEKS = 10
+SIGNED_UP = (1.0, 0.8, 0.6, 0.5, 0.4, 0.4)
+LOOK_IN_DAYS = 4
+CONSENT_DAYS = 240
+# Work nobody leaves half done: roots in the air, a leafless tree, a branch under the lever.
+NEVER_HALF = frozenset({"REPOT", "UP_POT", "HEAVY_BEND", "DEFOL_FULL", "DECANDLE"})
+NOTE = (
+    "Stopped at the second branch on the right. Left side and back are done and set: do not move them.\n"
+    "The wire at the apex is only there to hold it for now.\n"
+    "Next: the right side from the inside outwards, then the top. The lower left is weak, go easy there."
+)
+
+
+def next_workday(today: date, weekday: int) -> date:
+    """The first such weekday at least three days ahead."""
+    first = today + timedelta(days=NOTICE_DAYS)
+    return first + timedelta(days=(weekday - first.weekday()) % 7)
+
+
+def call_workdays(story: Story) -> list[int]:
+    """Workdays for the next ten weeks with the offers made so far; returns their ids, soonest first."""
+    rhythm = story.files.rhythm
+    first = next_workday(story.today, rhythm.weekday)
+    ids = []
+    for number in range(AHEAD_WEEKS // rhythm.every_weeks + 1):
+        on = first + timedelta(weeks=rhythm.every_weeks * number)
+        aiders = declared([hand.member_id for hand in story.hands], "first_aid", on)
+        day_id = workdays.create_workday(
+            actor=story.actor,
+            site_id=story.site_ids[rhythm.site],
+            on=on,
+            opens=rhythm.opens,
+            closes=rhythm.closes,
+            breaks=[rhythm.pause],
+            lead_id=story.actor.member_id,
+            first_aider_id=min(aiders) if aiders else None,
+            bring=rhythm.bring,
+        )
+        _sign_up(story, day_id, on, SIGNED_UP[min(number, len(SIGNED_UP) - 1)])
+        ids.append(day_id)
+    return ids
+
+
+def _sign_up(story: Story, day_id: int, on: date, part: float) -> None:
+    """Yes with hours from the usual number, a few perhaps and no; the volunteer of the tour always comes."""
+    rhythm = story.files.rhythm
+    said_yes = who_says_yes(story.hands, round(rhythm.hands * part), story.files.founder.name, story.rng)
+    if part == 1.0 and all(hand.name != story.files.volunteer for hand in said_yes):
+        said_yes.append(next(hand for hand in story.hands if hand.name == story.files.volunteer))
+    for hand in said_yes:
+        arrives, leaves = _hours(story, hand)
+        workdays.offer_hours(
+            actor=story.actor,
+            workday_id=day_id,
+            member_id=hand.member_id,
+            answer="yes",
+            arrives=arrives,
+            leaves=leaves,
+        )
+    others = [hand for hand in story.hands if hand not in said_yes]
+    for hand, answer in zip(
+        story.rng.sample(others, min(3, len(others))), ("perhaps", "no", "no"), strict=False
+    ):
+        workdays.offer_hours(actor=story.actor, workday_id=day_id, member_id=hand.member_id, answer=answer)
+
+
+def _hours(story: Story, hand: Hand) -> tuple[time, time]:
+    """From when to when somebody comes: most the whole day, some late or not to the end."""
+    rhythm = story.files.rhythm
+    if hand.name in (story.files.founder.name, story.files.volunteer):
+        return rhythm.opens, rhythm.closes
+    late, early = story.rng.choice(((0, 0), (0, 0), (0, 0), (60, 0), (0, 90), (30, 60)))
+    return _moved(rhythm.opens, late), _moved(rhythm.closes, -early)
+
+
+def _moved(at: time, minutes: int) -> time:
+    return (datetime.combine(date(2000, 1, 1), at) + timedelta(minutes=minutes)).time()
+
+
+def wish_for_bend(story: Story) -> int:
+    """Want the heavy bend whose window is open or opens next, and sign it off; returns its job."""
+    job_id = -1
+    for opens, closes, wish in sorted(_bend_windows(story), key=lambda found: (found[0], found[2].tree))[:1]:
+        tree_id = story.ids[wish.tree]
+        branch = branch_of(tree_id, wish.branch)
+        if branch is None or branch.diameter_mm is None:
+            raise ValueError(f"{wish.tree} has no drawn branch {wish.branch} with a thickness")
+        job_id = bends.want_bend(
+            actor=story.actor,
+            tree_id=tree_id,
+            branch_id=branch.pk,
+            diameter_mm=branch.diameter_mm,
+            length_mm=branch.length_mm,
+            drop_mm=wish.drop_mm,
+            radius_mm=wish.radius_mm,
+            method=wish.method,
+            opens=opens,
+            closes=closes,
+        )
+        bends.sign_off(actor=story.actor, bend_id=Bend.objects.get(jobs=job_id).pk, today=story.today)
+    return job_id
+
+
+def _bend_windows(story: Story) -> Iterator[tuple[date, date, BendWish]]:
+    """Windows of the wished bends that still hold the next workday, or come after it."""
+    club = Tree.objects.select_related("club").filter(club_id=story.actor.club_id)[0].club
+    climate, programme = climate_of(club), programme_of(club.pk)
+    soonest = next_workday(story.today, story.files.rhythm.weekday)
+    for wish in story.files.bends:
+        facts = story.facts[story.ids[wish.tree]]
+        for row in programme:
+            if row.task != "HEAVY_BEND" or row.group != facts.group or facts.stage not in row.stages:
+                continue
+            for year in range(story.today.year - 1, story.today.year + 2):
+                found = window(row, climate, year)
+                if found.closes >= soonest:
+                    yield max(found.opens, story.today), found.closes, wish
+
+
+def leave_open(story: Story, on: date, day_id: int) -> int:
+    """One tree left half done on the last workday, with a handover note; returns the tree."""
+    job = _half_job(story, on)
+    tree_id = job.tree_id if job is not None and job.tree_id else story.ids[story.files.open_trees[0]]
+    task = job.task if job is not None else "WIRE_OFF"
+    able = [hand for hand in story.hands if hand.may_lead(tasks()[task])]
+    hand = max(able, key=lambda hand: (hand.comes, hand.name))
+    sittings.record(
+        actor=story.actor,
+        trees=[tree_id],
+        tasks=[TaskDone(task, job_id=job.pk if job is not None else None, finished=False)],
+        people=[Worked(hand.member_id, 55, "lead")],
+        started=story.at(on, 240),
+        ended=story.at(on, 295),
+        left_open=True,
+        note=NOTE,
+        workday_id=day_id,
+        request_key=f"replay-open-{on.isoformat()}",
+    )
+    story.told += 1
+    return tree_id
+
+
+def _half_job(story: Story, on: date) -> Job | None:
+    """Work on a tree kept for this, else the longest open job that may be left half done."""
+    kept = do_not_disturb(story)
+    jobs = [
+        job
+        for job in open_jobs(story, on, story.site_ids[story.files.rhythm.site])
+        if job.task not in NEVER_HALF and job.estimate is not None and job.tree_id not in story.spared
+    ]
+    jobs.sort(
+        key=lambda job: (job.tree_id not in kept, -(job.estimate.mean_min if job.estimate else 0), job.pk)
+    )
+    return jobs[0] if jobs else None
+
+
+def look_soon(story: Story, gear: Gear) -> int:
+    """Look at a wire so long ago that it is due again in a few days; returns the wire."""
+    still_on = Wire.objects.filter(pk__in=gear.wire_ids.values(), off=None).select_related("tree")
+    wire = min(
+        still_on, key=lambda wire: (bites()[wire.tree.group].repeat_days, wire.tree.accession, wire.label)
+    )
+    back = bites()[wire.tree.group].repeat_days - LOOK_IN_DAYS
+    seen_on = story.today - timedelta(days=max(back, 1))
+    trees.look(
+        actor=story.actor,
+        wire_id=wire.pk,
+        on=seen_on,
+        seen="snug",
+        look_next=story.today + timedelta(days=LOOK_IN_DAYS),
+    )
+    return wire.pk
+
+
+def give_consent(story: Story) -> None:
+    """Owners agree to the season's work until a day; the last one asked has not answered yet."""
+    owned = list(
+        Tree.objects.filter(club_id=story.actor.club_id, care__role="owner")
+        .order_by("accession")
+        .values_list("pk", "care__member_id")
+    )
+    for number, (tree_id, member_id) in enumerate(owned[:-1]):
+        trees.set_care(
+            actor=story.actor,
+            tree_id=tree_id,
+            member_id=member_id,
+            consent_until=story.today + timedelta(days=CONSENT_DAYS),
+            ask_first=number == 0,
+        )
+
+
+def volunteer_of(story: Story) -> Member:
+    """The member who signs in as the sample volunteer."""
+    return Member.objects.get(club_id=story.actor.club_id, name=story.files.volunteer)

@@ -1,0 +1,236 @@
+"""Two past seasons, fortnight by fortnight, each step through a use case with the date it had then."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from collection.craft.reference import tasks
+from collection.craft.rule_types import Done, RuleSettings, TreeFacts
+from collection.craft.rules import holds
+from collection.craft.tasks import DEFOLIATION, Task
+from collection.models import Job
+from collection.queries.access import Actor
+from collection.usecases import sittings, trees, workdays
+from collection.usecases.sample.files import ClubFiles
+from collection.usecases.sample.hands import PRODUCTIVE, Hand, crew_for, who_says_yes
+from collection.usecases.sittings import TaskDone, Worked
+
+# Least minutes worth starting a long job with, when the rest must wait for the next day (assumption).
+LEAST_START_MIN = 60
+# Nobody stops half-way on a tree this short before the story ends: the one open tree is told apart.
+SETTLE_DAYS = 30
+# Trees of which one will be left open at the end get no other work for this long before it.
+KEPT_DAYS = 75
+
+
+@dataclass(slots=True)
+class Begun:
+    """A job that was left open: who began, and practised minutes still to do."""
+
+    job_id: int
+    left_min: float
+
+
+@dataclass(slots=True)
+class Story:
+    """The club while its past is told.
+
+    Attributes:
+        ids: Tree id by accession number.
+        spared: Trees no hard work touches, so that a heavy bend may come next.
+        told: Sittings recorded so far, one for each tree worked on.
+    """
+
+    files: ClubFiles
+    actor: Actor
+    today: date
+    rng: random.Random
+    hands: list[Hand]
+    facts: dict[int, TreeFacts]
+    settings: RuleSettings
+    ids: dict[str, int]
+    site_ids: dict[str, int]
+    spared: frozenset[int]
+    begun: dict[int, Begun] = field(default_factory=dict)
+    told: int = 0
+
+    def at(self, on: date, minutes: float) -> datetime:
+        """A moment of a day, minutes after the workday opens, in the club's zone."""
+        opens = datetime.combine(on, self.files.rhythm.opens, tzinfo=ZoneInfo(self.files.zone))
+        return opens + timedelta(minutes=round(minutes))
+
+    def remember(self, tree_id: int, task: str, on: date, occurrence: int) -> None:
+        """Add finished work to what the rules know of the tree."""
+        facts = self.facts[tree_id]
+        done = Done(task, on, "", occurrence)
+        self.facts[tree_id] = replace(facts, history=(*facts.history, done))
+
+    def hand(self, member_id: int) -> Hand:
+        """The person of that id."""
+        return next(hand for hand in self.hands if hand.member_id == member_id)
+
+
+def hold_workday(story: Story, on: date) -> None:
+    """One past workday: sign-up, who came, what was done, and the day closed."""
+    rhythm = story.files.rhythm
+    expected = who_says_yes(story.hands, rhythm.hands, story.files.founder.name, story.rng)
+    day_id = workdays.create_workday(
+        actor=story.actor,
+        site_id=story.site_ids[rhythm.site],
+        on=on,
+        opens=rhythm.opens,
+        closes=rhythm.closes,
+        breaks=[rhythm.pause],
+        lead_id=story.actor.member_id,
+        bring=rhythm.bring,
+    )
+    for hand in expected:
+        workdays.offer_hours(actor=story.actor, workday_id=day_id, member_id=hand.member_id, answer="yes")
+    came = [h for h in expected if h.name == story.files.founder.name or story.rng.random() < 0.87]
+    for hand in came:
+        hand.free_from, hand.left_min = 10.0, rhythm.span_min * PRODUCTIVE
+    work_through(story, came, on, day_id, story.site_ids[rhythm.site])
+    workdays.mark_came(actor=story.actor, workday_id=day_id, member_ids=[h.member_id for h in came])
+    workdays.hold(actor=story.actor, workday_id=day_id)
+
+
+def home_spell(story: Story, hand: Hand, on: date, minutes: float, site_id: int) -> None:
+    """Hours a person gives between workdays, alone, at a place where he may work."""
+    hand.free_from, hand.left_min = story.rng.choice((0.0, 30.0, 240.0)), minutes
+    work_through(story, [hand], on, None, site_id)
+
+
+def work_through(story: Story, came: Sequence[Hand], on: date, day_id: int | None, site_id: int) -> None:
+    """Take the open jobs of a place in the order in which they close, while people have time."""
+    for job in open_jobs(story, on, site_id):
+        if max(hand.left_min for hand in came) < 20:
+            return
+        if job.tree_id is not None and may_go_ahead(story, job, on):
+            do_job(story, job, came, on, day_id)
+
+
+def open_jobs(story: Story, on: date, site_id: int) -> list[Job]:
+    """Jobs on single trees of a place whose window is open: work begun first, then what closes soonest."""
+    rows = Job.objects.filter(
+        club_id=story.actor.club_id,
+        state=Job.State.OPEN,
+        tree__site_id=site_id,
+        opens__lte=on,
+        closes__gte=on,
+    )
+    jobs = rows.select_related("tree", "estimate").order_by("closes", "tree__accession", "task", "occurrence")
+    return sorted(jobs, key=lambda job: job.tree_id not in story.begun)
+
+
+def may_go_ahead(story: Story, job: Job, on: date) -> bool:
+    """Whether no rule stops the job that day, and no work on the tree waits to be finished first."""
+    tree_id, task = job.tree_id or 0, tasks()[job.task]
+    begun = story.begun.get(tree_id)
+    if begun is not None:
+        return begun.job_id == job.pk
+    if tree_id in story.spared and task.stress >= 2:
+        return False
+    if tree_id in do_not_disturb(story) and on > story.today - timedelta(days=KEPT_DAYS):
+        return False
+    if job.task in DEFOLIATION:
+        see(story, tree_id, "leaves_hardened", on)
+    found = holds(
+        story.facts[tree_id],
+        job.task,
+        on,
+        settings=story.settings,
+        subject=job.subject,
+        occurrence=job.occurrence,
+    )
+    return not any(hold.level == "hard" for hold in found)
+
+
+def do_not_disturb(story: Story) -> frozenset[int]:
+    """Trees of which one is left open on the last workday."""
+    return frozenset(story.ids[accession] for accession in story.files.open_trees)
+
+
+def see(story: Story, tree_id: int, sign: str, on: date) -> None:
+    """Note a tree sign, once a season, for the register and for the rules."""
+    facts = story.facts[tree_id]
+    seen = facts.signs.get(sign)
+    growing = story.settings.growing_year
+    if seen is None or growing(seen) != growing(on):
+        trees.see_sign(actor=story.actor, tree_id=tree_id, sign=sign, on=on)
+        story.facts[tree_id] = replace(facts, signs={**facts.signs, sign: on})
+
+
+def do_job(story: Story, job: Job, came: Sequence[Hand], on: date, day_id: int | None) -> None:
+    """Find a crew, work as long as there is time, and write the sitting down."""
+    if job.estimate is None or job.tree_id is None:
+        return
+    task = tasks()[job.task]
+    begun = story.begun.get(job.tree_id)
+    due_min = begun.left_min if begun else job.estimate.mean_min / max(job.crew, 1)
+    crew = crew_for(came, task, job.crew, due_min)
+    if not crew:
+        return
+    needed = crew[0].minutes(due_min, task, story.rng)
+    there = min(hand.left_min for hand in crew)
+    finished = needed <= there * 1.1
+    if not finished and (there < LEAST_START_MIN or not may_stop_half_way(story, job, on)):
+        return
+    spent = max(5, 5 * round((needed if finished else there) / 5))
+    write_sitting(story, job, task, crew, spent, on, day_id, finished=finished)
+    if finished:
+        story.begun.pop(job.tree_id, None)
+    else:
+        story.begun[job.tree_id] = Begun(job.pk, due_min * (1 - there / needed))
+
+
+def may_stop_half_way(story: Story, job: Job, on: date) -> bool:
+    """Long work is split while its window leaves another workday, and never near the end of the story."""
+    again = on + timedelta(weeks=story.files.rhythm.every_weeks)
+    return again <= job.closes and on < story.today - timedelta(days=SETTLE_DAYS)
+
+
+def write_sitting(
+    story: Story,
+    job: Job,
+    task: Task,
+    crew: Sequence[Hand],
+    spent: float,
+    on: date,
+    day_id: int | None,
+    *,
+    finished: bool,
+) -> None:
+    """Record one sitting on a tree and move the clock of everybody in it."""
+    start = max(hand.free_from for hand in crew)
+    tree_id = job.tree_id or 0
+    sittings.record(
+        actor=story.actor,
+        trees=[tree_id],
+        tasks=[TaskDone(job.task, job_id=job.pk, finished=finished)],
+        people=[Worked(h.member_id, spent, "lead" if h is crew[0] else "hand") for h in crew],
+        started=story.at(on, start),
+        ended=story.at(on, start + spent),
+        left_open=not finished,
+        note="" if finished else left_off(task, spent),
+        workday_id=day_id,
+        request_key=f"replay-{on.isoformat()}-{job.pk}",
+    )
+    for hand in crew:
+        hand.free_from = start + spent
+        hand.left_min -= spent
+    if finished:
+        story.remember(tree_id, job.task, on, job.occurrence)
+    story.told += 1
+
+
+def left_off(task: Task, spent: float) -> str:
+    """A handover note of three lines."""
+    return (
+        f"Stopped after {spent:.0f} minutes of {task.name}. The lower half is done.\n"
+        "Nothing is loose, leave the finished side as it is.\n"
+        "Next: go on from the middle upwards, the top last."
+    )
