@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from django.conf import settings
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -13,3 +14,9 @@ ROOT = Path(__file__).resolve().parents[1]
 def root() -> Path:
     """The folder of the project."""
     return ROOT
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _static_folder() -> None:
+    """The app that serves static files warns about a missing folder, and a warning is an error here."""
+    Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
