@@ -119,7 +119,10 @@ def _metres(request: EstimateRequest, known: Mapping[str, Amount]) -> dict[str, 
         return {own: request.wire_total_m}
     if request.task == "WIRE_OFF":
         return given
-    return {own: given[own]} if own in given else given
+    if own in given:
+        return {own: given[own]}
+    # On a tree with counted branches the other thickness belongs to the other wiring task.
+    return {} if any(order in known for order in ORDERS) else given
 
 
 def _fits(row: Pace, request: EstimateRequest, amounts: Mapping[str, Amount]) -> bool:

@@ -41,7 +41,14 @@ def _counts(part: Part) -> list[Reason]:
         notes.append(Reason.of("labour_split_total", branches=round(sum(split))))
     if part.request.task in WIRING and not split and any(kind in part.amounts for kind in METRES):
         notes.append(Reason.of("labour_metres_only"))
-    return notes
+    return [*notes, *_wire_left_out(part)]
+
+
+def _wire_left_out(part: Part) -> list[Reason]:
+    if part.request.task not in WIRING:
+        return []
+    left = tuple(kind for kind in METRES if kind in part.request.quantities and kind not in part.amounts)
+    return [Reason.of("labour_wire_elsewhere", kinds=left)] if left else []
 
 
 def _two_sides(whole: Total) -> list[Reason]:
