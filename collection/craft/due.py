@@ -29,7 +29,16 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from collection.craft import reference
-from collection.craft.due_types import SECOND_PASS, Chore, Due, DueJob, DueRound, Question, TreeInput, last_days
+from collection.craft.due_types import (
+    SECOND_PASS,
+    Chore,
+    Due,
+    DueJob,
+    DueRound,
+    Question,
+    TreeInput,
+    last_days,
+)
 from collection.craft.season import Climate, ProgrammeRow, Window, window, with_sign
 from collection.craft.tasks import CARE_OF_WEAK, LOOKING
 

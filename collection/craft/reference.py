@@ -183,6 +183,7 @@ def clash_rules() -> dict[str, ClashRule]:
             key=row["key"],
             a=row["a"],
             b=row["b"],
+            gap=row["gap"],
             gap_conifer_days=int(row["gap_conifer_days"]) if row["gap_conifer_days"] else None,
             gap_other_days=int(row["gap_other_days"]) if row["gap_other_days"] else None,
             limit=float(row["limit"]) if row["limit"] else None,

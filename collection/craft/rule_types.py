@@ -127,12 +127,14 @@ class ClashRule:
     """What must not meet; gap in days, None where the rule is not a gap in days.
 
     Attributes:
+        gap: The gap in the table's words; for X10 the first and last day, "MM-DD..MM-DD".
         limit: The rule's other figure (hours of X12, degrees Celsius of X14, days of X8's exception).
     """
 
     key: str
     a: str
     b: str
+    gap: str
     gap_conifer_days: int | None
     gap_other_days: int | None
     limit: float | None

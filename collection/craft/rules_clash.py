@@ -188,7 +188,7 @@ def _journey(case: Case, rule: ClashRule) -> list[Hold]:
 
 
 def _soft_growth(case: Case, rule: ClashRule) -> list[Hold]:
-    days = re.findall(r"\d\d-\d\d", rule.b)
+    days = re.findall(r"\d\d-\d\d", rule.gap)
     if case.task != "WIRE_DETAIL" or case.facts.group not in PINES or len(days) != 2:
         return []
     first, last = (MonthDay.parse(text) for text in days)
