@@ -1,14 +1,15 @@
 """Why a job is not in the plan: the rule, the people and the times, as reasons.
 
 Rules that hold whatever else happens come first and all of them are named. Only when none of them
-stands in the way is the plan itself the reason; then one limit at a time is lifted (people's other
-jobs, the tree, the order, the held minutes) and the one whose lifting lets the job in is named.
+stands in the way is the plan itself the reason; then limits are lifted (people's other jobs, the
+tree, the order, the held minutes) and the fewest whose lifting lets the job in are named.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from itertools import combinations
 
 from collection.craft.reasons import Reason
 from collection.planning.workday.listing import Sheet
@@ -38,11 +39,12 @@ def reasons_for(case: Case, sheet: Sheet, job: JobSpec) -> tuple[Reason, ...]:
     fixed = (*_off_today(case, job), *_waits(case, sheet, job), *_nobody(case, job))
     if fixed:
         return fixed
+    if _is_pinned(case, job):
+        return _pinned_reasons(case, sheet, job)
     candidate = case.candidates.get(job.id)
     if candidate is None or not _fits(Sheet(case), candidate, "order"):
-        return _too_long(case, job) if not _is_pinned(case, job) else _pinned_reasons(case, sheet, job)
-    reason = _no_room(case, sheet, candidate)
-    return (*_pin_reason(case, sheet, job), *reason)
+        return _too_long(case, job)
+    return _no_room(sheet, candidate)
 
 
 def _off_today(case: Case, job: JobSpec) -> tuple[Reason, ...]:
@@ -128,30 +130,31 @@ def _held_minutes(job: JobSpec, person: Person) -> int:
     return sum(part.minutes for part in parts if part.kind == "held")
 
 
-def _no_room(case: Case, sheet: Sheet, candidate: Candidate) -> tuple[Reason, ...]:
-    """The limit of this plan that keeps the job out."""
-    lift: tuple[tuple[str, Callable[[Case, Sheet, Candidate], Reason]], ...] = (
-        ("tree", _tree_busy),
-        ("order", _order_late),
-        ("held", _held_reached),
-        ("people", _people_busy),
-    )
-    for limit, reason in lift:
-        if _fits(sheet, candidate, limit):
-            return (reason(case, sheet, candidate),)
-    return (_people_busy(case, sheet, candidate), _tree_busy(case, sheet, candidate))
+def _no_room(sheet: Sheet, candidate: Candidate) -> tuple[Reason, ...]:
+    """The fewest limits of this plan that together keep the job out."""
+    limits: dict[str, Callable[[Case, Sheet, Candidate], Reason]] = {
+        "tree": _tree_busy,
+        "order": _order_late,
+        "held": _held_reached,
+        "people": _people_busy,
+    }
+    for count in range(1, len(limits)):
+        for lifted in combinations(limits, count):
+            if _fits(sheet, candidate, *lifted):
+                return tuple(limits[limit](sheet.case, sheet, candidate) for limit in lifted)
+    return tuple(reason(sheet.case, sheet, candidate) for reason in limits.values())
 
 
-def _fits(sheet: Sheet, candidate: Candidate, without: str) -> bool:
-    """Whether the job would fit if one limit did not count."""
+def _fits(sheet: Sheet, candidate: Candidate, *without: str) -> bool:
+    """Whether the job would fit if some limits did not count; without the order the tree is free too."""
     relaxed = Sheet(
         sheet.case,
         sheet.seats,
-        {} if without == "people" else sheet.busy,
-        {} if without == "tree" else sheet.tree_busy,
-        {} if without == "held" else sheet.held,
+        {} if "people" in without else sheet.busy,
+        {} if "tree" in without or "order" in without else sheet.tree_busy,
+        {} if "held" in without else sheet.held,
     )
-    if without == "order":
+    if "order" in without:
         candidate = replace(candidate, job=replace(candidate.job, after=frozenset()))
     return relaxed.best_seat(candidate) is not None
 
@@ -244,32 +247,16 @@ def _is_pinned(case: Case, job: JobSpec) -> bool:
 
 
 def _pinned_reasons(case: Case, sheet: Sheet, job: JobSpec) -> tuple[Reason, ...]:
-    """The pin alone, when the job could be done without it on an empty day; else why it could not."""
-    open_case = _without_pin(case, job)
-    candidate = open_case.candidates.get(job.id)
-    if candidate is None or not _fits(Sheet(open_case), candidate, "order"):
-        return _too_long(open_case, job)
-    return (_pin_names(case, job),)
-
-
-def _pin_reason(case: Case, sheet: Sheet, job: JobSpec) -> tuple[Reason, ...]:
-    """The pin, when without it the job would fit into this plan."""
-    if not _is_pinned(case, job):
-        return ()
-    open_case = _without_pin(case, job)
-    relaxed = Sheet(open_case, sheet.seats, sheet.busy, sheet.tree_busy, sheet.held)
-    return (_pin_names(case, job),) if relaxed.best_seat(open_case.candidates[job.id]) else ()
-
-
-def _pin_names(case: Case, job: JobSpec) -> Reason:
+    """The pin, when without it the job would fit; else why it would not fit without the pin either."""
     pin = next(pin for pin in case.problem.pins if pin.job == job.id)
+    pins = tuple(other for other in case.problem.pins if other is not pin)
+    open_case = prepare(replace(case.problem, pins=pins))
+    open_sheet = Sheet(open_case, sheet.seats, sheet.busy, sheet.tree_busy, sheet.held)
+    candidate = open_case.candidates.get(job.id)
+    if candidate is None or open_sheet.best_seat(candidate) is None:
+        return reasons_for(open_case, open_sheet, job)
     people = _names(person for person in case.problem.people if person.id in (pin.persons or ()))
-    return Reason.of("pin_cannot_be_kept", people=people, start_clock_min=pin.start_min)
-
-
-def _without_pin(case: Case, job: JobSpec) -> Case:
-    pins = tuple(pin for pin in case.problem.pins if pin.job != job.id)
-    return prepare(replace(case.problem, pins=pins))
+    return (Reason.of("pin_cannot_be_kept", people=people, start_clock_min=pin.start_min),)
 
 
 def _names(people: Iterable[Person]) -> tuple[str, ...]:
