@@ -52,8 +52,8 @@ LOGGING: dict[str, Any] = {
     "loggers": {
         "teire": {"level": "INFO"},
         "django": {"handlers": ["lines"], "level": "WARNING", "propagate": False},
-        # Our own line already tells of a page not found; Django's is kept for errors, with their place.
-        "django.request": {"level": "ERROR"},
+        # Our own two lines about a request say more, and with the path shortened.
+        "django.request": {"level": "CRITICAL"},
         "django.server": {"handlers": ["lines"], "level": "CRITICAL", "propagate": False},
     },
 }

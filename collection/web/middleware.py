@@ -9,6 +9,8 @@ import time
 from collections.abc import Callable
 from contextvars import ContextVar
 
+from django.core.signals import got_request_exception
+from django.dispatch import receiver
 from django.http import HttpRequest, HttpResponse
 
 Answer = Callable[[HttpRequest], HttpResponse]
@@ -85,6 +87,13 @@ class RequestId:
         )
 
 
+@receiver(got_request_exception, dispatch_uid="teire.note_error")
+def note_error(sender: object, request: HttpRequest | None = None, **_: object) -> None:
+    """Say where an unexpected error came from, also one inside the error page itself."""
+    path = shown_path(request.path) if request is not None else None
+    log.error("error", exc_info=True, extra={"path": path})
+
+
 class AddRequestId(logging.Filter):
     """Give every log line the number of the request it belongs to, and shorten the path Django puts in."""
 
@@ -92,8 +101,8 @@ class AddRequestId(logging.Filter):
         record.request_id = current_request_id.get() or None
         request = getattr(record, "request", None)
         if isinstance(request, HttpRequest):
-            record.msg = record.getMessage().replace(request.path, shown_path(request.path))
-            record.args = ()
+            pieces = record.args if isinstance(record.args, tuple) else ()
+            record.args = tuple(shown_path(p) if isinstance(p, str) and p[:1] == "/" else p for p in pieces)
         return True
 
 

@@ -13,7 +13,8 @@ from types import SimpleNamespace
 
 import pytest
 from django.http import HttpRequest, HttpResponse
-from django.test import RequestFactory
+from django.test import Client, RequestFactory, override_settings
+from django.urls import path
 
 from collection.conf.logging import JsonLines
 from collection.web.middleware import AddRequestId, RequestId, SecurityHeaders, given_id, shown_path
@@ -52,8 +53,20 @@ def answer(request: HttpRequest) -> HttpResponse:
     return HttpResponse("ok")
 
 
-def ask(path: str, **headers: str) -> tuple[HttpRequest, HttpResponse]:
-    request = RequestFactory().get(path, headers=headers)
+def breaks(request: HttpRequest) -> HttpResponse:
+    raise RuntimeError("Ana's telephone number")
+
+
+def sorry(request: HttpRequest) -> HttpResponse:
+    return HttpResponse("sorry", status=500)
+
+
+urlpatterns = [path("breaks/", breaks)]
+handler500 = sorry
+
+
+def ask(address: str, **headers: str) -> tuple[HttpRequest, HttpResponse]:
+    request = RequestFactory().get(address, headers=headers)
     return request, RequestId(answer)(request)
 
 
@@ -114,8 +127,8 @@ def test_a_secret_in_the_path_or_the_query_stays_out_of_the_log(lines: Lines) ->
 def test_djangos_own_line_about_a_request_is_shortened_too(lines: Lines) -> None:
     token = "9b1b6c0a4e0f4d2a8c7e6f5a4b3c2d1e"
     request = RequestFactory().get(f"/set/{token}/")
-    logging.getLogger("teire.test").error("Server error: %s", request.path, extra={"request": request})
-    assert lines.last["event"] == "Server error: /set/.../"
+    logging.getLogger("teire.test").error("%s: %s", "Forbidden", request.path, extra={"request": request})
+    assert lines.last["event"] == "Forbidden: /set/.../"
 
 
 def test_an_error_is_logged_by_kind_and_place_without_its_words(lines: Lines) -> None:
@@ -126,6 +139,18 @@ def test_an_error_is_logged_by_kind_and_place_without_its_words(lines: Lines) ->
     assert lines.last["error"] == "LookupError"
     assert "test_middleware.py" in str(lines.last["where"])
     assert "ana@example.org" not in lines.texts[-1]
+
+
+@override_settings(ROOT_URLCONF="tests.web.test_middleware", DEBUG=False)
+def test_an_unexpected_error_of_a_page_leaves_its_place_and_its_request_in_the_log(lines: Lines) -> None:
+    response = Client(raise_request_exception=False).get("/breaks/")
+    error, request = (json.loads(text) for text in lines.texts)
+    assert response.status_code == 500
+    assert (error["error"], error["path"]) == ("RuntimeError", "/breaks/")
+    assert error["where"][-1].endswith(" breaks")
+    assert "Ana" not in lines.texts[0]
+    assert (request["status"], request["level"]) == (500, "error")
+    assert error["request_id"] == request["request_id"] == response["X-Request-ID"]
 
 
 def test_extra_values_outside_the_list_are_not_written(lines: Lines) -> None:
