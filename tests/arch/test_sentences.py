@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 
 from collection.queries.sentences import SENTENCES
@@ -41,3 +42,39 @@ def test_a_code_is_found_wherever_it_is_made() -> None:
         "a = Reason.of('one', n=1)\nraise Refused('two' if a else 'three', kind='invalid')\nReason.of(code)"
     )
     assert [code for code, _ in codes(source)] == ["one", "two", "three"]
+
+
+def shown_texts(source: str) -> Iterator[tuple[str, int]]:
+    """Texts marked for translation: what people read."""
+    for node in ast.walk(ast.parse(source)):
+        if isinstance(node, ast.Call) and ast.unparse(node.func) in {
+            "_",
+            "gettext",
+            "gettext_lazy",
+            "ngettext",
+        }:
+            yield from ((text, node.lineno) for argument in node.args for text in texts(argument))
+
+
+def faults_of(text: str) -> list[str]:
+    parts = re.split(r"(?<=[.?])\s+", text)
+    found = ["more than twenty words" for part in parts if len(part.split()) > 20]
+    found += ["an exclamation mark"] if "!" in text else []
+    return found + (["please"] if re.search(r"\bplease\b", text, re.IGNORECASE) else [])
+
+
+def test_what_people_read_is_short_and_calm() -> None:
+    found = {
+        f"{shown(path)}:{line}": faults_of(text)
+        for path in python_files("collection")
+        for text, line in shown_texts(path.read_text("utf-8"))
+    }
+    assert len(found) > 50
+    assert {place: faults for place, faults in found.items() if faults} == {}
+
+
+def test_a_long_or_loud_sentence_is_seen() -> None:
+    assert faults_of("word " * 20 + ". Short.") == ["more than twenty words"]
+    assert faults_of("Please stop!") == ["an exclamation mark", "please"]
+    assert faults_of("word " * 12 + "end. " + "word " * 12) == []
+    assert [text for text, _ in shown_texts('a = _("One") if x else _("Two")')] == ["One", "Two"]

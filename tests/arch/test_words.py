@@ -14,6 +14,10 @@ FORBIDDEN = {
     "a package host": re.compile(
         "|".join((r"pypi\." + "org", "pythonhosted" + r"\.", "npmjs" + r"\.", "index" + "-url"))
     ),
+    "notes that are not part of the project": re.compile(
+        r"\.\./" + r"shared|\b(?:trade|look|stack|style|design|decisions|quality|check-values)" + r"\.md|"
+        r"\b(?:trade|look|style|decisions|design|quality)" + r" \d\.\d"
+    ),
     "unfinished work": re.compile("|".join(("TO" + "DO", "FIX" + "ME", "raise NotImplemented" + "Error"))),
     "a test that does not run": re.compile(
         "|".join((r"mark\.sk" + "ip", r"mark\.xf" + "ail", r"pytest\.sk" + r"ip\("))
@@ -37,6 +41,8 @@ def test_no_file_holds_a_forbidden_word() -> None:
     [
         ("see /wo" + "rk/main/a.py", "a path of one machine"),
         ("open('/ro" + "ot/x')", "a path of one machine"),
+        ("as " + "trade" + ".md says", "notes that are not part of the project"),
+        ("(trade" + " 2.9)", "notes that are not part of the project"),
         ("https://pypi" + ".org/simple", "a package host"),
         ("# TO" + "DO later", "unfinished work"),
         ("@pytest.mark.sk" + "ip", "a test that does not run"),
