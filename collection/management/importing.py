@@ -72,7 +72,7 @@ class ImportCommand(BaseCommand):
         }
 
     def _show(self, shown: Preview) -> None:
-        self.stdout.write(f"{shown.file_name}: {shown.rows} rows")
+        self.stdout.write(f"{shown.file_name}, rows found: {shown.rows}")
         for note in shown.notes:
             self.stdout.write(f"  {say(note)}")
         self._show_columns(shown)
@@ -81,7 +81,7 @@ class ImportCommand(BaseCommand):
         for reason in shown.makes:
             self.stdout.write(f"  {say(reason)}")
         if shown.unchanged:
-            self.stdout.write(f"  {len(shown.unchanged)} rows are there already and stay as they are.")
+            self.stdout.write(f"  Rows that are there already and stay as they are: {len(shown.unchanged)}.")
         if shown.already:
             self.stdout.write("  This file was taken in before. Taking it in again changes nothing.")
 
@@ -111,14 +111,16 @@ class ImportCommand(BaseCommand):
             self.stdout.write("\nThis file was taken in before. Nothing was changed.")
             return
         self.stdout.write(
-            f"\nDone: {done.created} rows taken in, {done.unchanged} there already, {done.set_aside} set aside."
+            f"\nDone. Rows taken in: {done.created}. There already: {done.unchanged}. "
+            f"Set aside: {done.set_aside}."
         )
 
     def _say_next(self, shown: Preview) -> None:
         self.stdout.write("\nNothing was written.")
         if shown.faulty:
             self.stdout.write(
-                f"Put the {len(shown.faulty)} rows with problems right, or add --set-aside to leave them out."
+                f"Rows with problems: {len(shown.faulty)}. "
+                "Put them right, or add --set-aside to leave them out."
             )
         self.stdout.write(
             'To take the rows in, add --accept. To correct a column, add --column "HEADING=FIELD".'

@@ -239,7 +239,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
         )
     ),
     "import_has_problems": _said(
-        _("%(rows)s rows have problems, the first in row %(place)s. Put them right, or set those rows aside.")
+        _("Rows with problems: %(rows)s, the first is %(place)s. Put them right, or set those rows aside.")
     ),
     "import_heading_again": _left_out(_("%(place)s of %(sheet)s repeats the headings and is left out.")),
     "import_hidden_sheet": _said(_("Sheet '%(sheet)s' is hidden and is left out.")),
@@ -248,15 +248,15 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "import_locked": _said(_("The file has a password. Save it without one and try again.")),
     "import_makes_bench": _said(_("The bench '%(name)s' will be made.")),
     "import_makes_offers": _said(
-        _("%(answers)s answers for workdays and %(habits)s weekly offers will be made.")
+        _("Answers for workdays to add: %(answers)s. Weekly offers to add: %(habits)s.")
     ),
-    "import_makes_people": _said(_("%(people)s people with %(skills)s skills will be added.")),
+    "import_makes_people": _said(_("People to add: %(people)s. Skills to add: %(skills)s.")),
     "import_makes_site": _said(_("The place '%(name)s' will be made.")),
-    "import_makes_trees": _said(_("%(trees)s trees with %(counts)s branch counts will be added.")),
+    "import_makes_trees": _said(_("Trees to add: %(trees)s. Branch counts to add: %(counts)s.")),
     "import_member_differs": _member_differs,
     "import_member_unknown": _member_unknown,
     "import_merged_filled": _said(
-        _("Sheet '%(sheet)s' has %(areas)s joined cells over several rows. Each row got their value.")
+        _("Sheet '%(sheet)s' has cells joined over several rows. Each of those rows got the value.")
     ),
     "import_name_missing": _said(_("There is no name in this row. Write one, or set the row aside.")),
     "import_no_day": _said(_("The row names no workday and no weekday. Write one of them.")),
@@ -326,7 +326,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
         _("'%(value)s' could be %(small)s or %(large)s. Write it without the mark.")
     ),
     "import_numbers_given": _said(
-        _("No column holds tree numbers. %(trees)s trees get %(first)s to %(last)s.")
+        _("No column holds tree numbers. The new trees get %(first)s to %(last)s.")
     ),
     "import_offer_differs": _dated(
         _("For %(on)s this person has said '%(there)s', not '%(here)s', or other hours.")
@@ -354,7 +354,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
         _("We do not know '%(value)s'. Write its group, G01 to G15, in a column Group.")
     ),
     "import_stage_assumed": _said(
-        _("%(trees)s trees have no stage and are taken as building (assumption). Is that right?")
+        _("Trees without a stage: %(trees)s. They are taken as building (assumption). Is that right?")
     ),
     "import_times_order": _said(_("'%(value)s' ends before it starts. Write it like 10:00-13:00.")),
     "import_too_long": _said(_("The text has %(letters)s letters, the most is %(most)s. Shorten it.")),

@@ -114,6 +114,7 @@ def preview(
     grid, columns, digest = _read(club, data, file_name, kind, today, told or {}, sheet)
     drafts = read_rows(grid, columns, kind, today)
     checked = CHECKS[kind](drafts, club, today)
+    partly = _digest_without(digest, [_place(draft) for draft in drafts if draft.problems])
     return Preview(
         kind=kind,
         file_name=file_name,
@@ -125,7 +126,7 @@ def preview(
         unchanged=_places(checked.unchanged),
         problems=tuple(problem for draft in drafts for problem in draft.problems),
         makes=tuple(checked.makes),
-        already=_taken_before(club, kind, digest),
+        already=any(_taken_before(club, kind, known) for known in (digest, partly)),
     )
 
 
@@ -154,40 +155,44 @@ def accept(
     club = club_of(actor)
     grid, columns, digest = _read(club, data, file_name, kind, today, told or {}, sheet)
     drafts = read_rows(grid, columns, kind, today)
-    kept = [draft for draft in drafts if not _is_aside(draft, set_aside)]
-    aside = len(drafts) - len(kept)
     try:
         with transaction.atomic():
             # One file at a time for a club; SQLite's immediate transaction does the same for the file.
             Club.objects.select_for_update().get(pk=club.pk)
             if _taken_before(club, kind, digest):
                 return Accepted(0, 0, 0, True)
-            return _take_in(actor, club, kind, today, file_name, digest, kept, aside, set_aside == "faulty")
+            file = _File(kind, file_name, digest)
+            return _take_in(actor, club, file, today, drafts, set_aside)
     except IntegrityError:
         raise Refused("import_changed_meanwhile", kind="conflict") from None
 
 
+@dataclass(frozen=True, slots=True)
+class _File:
+    kind: str
+    name: str
+    digest: str
+
+
 def _take_in(
-    actor: Actor,
-    club: Club,
-    kind: str,
-    today: date,
-    file_name: str,
-    digest: str,
-    drafts: list[Draft],
-    aside: int,
-    leave_faulty: bool,
+    actor: Actor, club: Club, file: _File, today: date, drafts: list[Draft], set_aside: SetAside
 ) -> Accepted:
-    checked = CHECKS[kind](drafts, club, today)
-    faulty = [draft for draft in drafts if draft.problems]
-    if faulty and not leave_faulty:
+    kept = [draft for draft in drafts if isinstance(set_aside, str) or _place(draft) not in set_aside]
+    checked = CHECKS[file.kind](kept, club, today)
+    faulty = [draft for draft in kept if draft.problems]
+    if faulty and set_aside != "faulty":
         problem = faulty[0].problems[0]
         raise Refused("import_has_problems", rows=len(faulty), place=problem.place, column=problem.column)
-    made = WRITES[kind](checked.ready, club, actor, today, file_name)
+    taken = {_place(draft) for draft in (*checked.ready, *checked.unchanged)}
+    aside = [_place(draft) for draft in drafts if _place(draft) not in taken]
+    digest = _digest_without(file.digest, aside)
+    if _taken_before(club, file.kind, digest):
+        return Accepted(0, 0, 0, True)
+    made = WRITES[file.kind](checked.ready, club, actor, today, file.name)
     AcceptedFile.objects.create(
-        club=club, kind=kind, digest=digest, file_name=file_name[:200], rows=made, by_id=actor.member_id
+        club=club, kind=file.kind, digest=digest, file_name=file.name[:200], rows=made, by_id=actor.member_id
     )
-    return Accepted(made, len(checked.unchanged), aside + len(faulty), False)
+    return Accepted(made, len(checked.unchanged), len(aside), False)
 
 
 def _read(
@@ -244,11 +249,17 @@ def _taken_before(club: Club, kind: str, digest: str) -> bool:
     return AcceptedFile.objects.filter(club=club, kind=kind, digest=digest).exists()
 
 
+def _digest_without(digest: str, aside: Sequence[Place]) -> str:
+    """A file with rows set aside is not yet the whole file: it can be taken in again for the rest."""
+    if not aside:
+        return digest
+    left = "\n".join(f"{sheet}\0{place}" for sheet, place in sorted(aside))
+    return hashlib.sha256(f"{digest}\n{left}".encode()).hexdigest()
+
+
 def _places(drafts: Sequence[Draft]) -> tuple[Place, ...]:
-    return tuple((draft.row.sheet, draft.row.place) for draft in drafts)
+    return tuple(map(_place, drafts))
 
 
-def _is_aside(draft: Draft, set_aside: SetAside) -> bool:
-    if isinstance(set_aside, str):
-        return False
-    return (draft.row.sheet, draft.row.place) in set_aside
+def _place(draft: Draft) -> Place:
+    return draft.row.sheet, draft.row.place

@@ -72,6 +72,8 @@ def _old_code_page(data: bytes) -> str:
     # Kana hardly ever appear by accident when Western text is read as Japanese.
     if sum(1 for letter in japanese if "\u3041" <= letter <= "\u30fc") >= 2:
         return japanese
+    if sum(byte < 32 and byte not in b"\t\n\r\f\v" for byte in data[:20_000]) > len(data[:20_000]) // 200:
+        raise SheetError("import_not_a_sheet")
     try:
         return data.decode("cp1252")
     except UnicodeDecodeError:

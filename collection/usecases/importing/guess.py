@@ -102,7 +102,7 @@ def _alike(body: str, known: str) -> float:
     if any("\u3040" <= letter <= "\u9fff" for letter in known):
         return 0.6 + 0.35 * len(known) / len(body) if known in body and len(known) > 1 else 0.0
     if len(known) > 2 and f" {known} " in f" {body} ":
-        return 0.55 + 0.35 * len(known) / len(body)
+        return 0.15 + 0.8 * len(known) / len(body)
     if min(len(body), len(known)) >= 5:
         ratio = SequenceMatcher(None, body, known).ratio()
         return 0.8 * ratio if ratio >= 0.85 else 0.0

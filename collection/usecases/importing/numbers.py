@@ -28,7 +28,7 @@ ABOUT = re.compile(
 )
 NUMBER = r"\d+\s+\d+/\d+|\d+/\d+|\d[\d.,'\u2019 ]*\d|\d"
 TERM = re.compile(rf"\s*({NUMBER})\s*([^\W\d_]+\.?)?")
-RANGE = re.compile(r"\d\s*[^\W\d_]*\s*(-|\u2013|—|to|bis|hasta|à|~|〜|/(?=\s*\d+\s*[^\W\d_]))\s*\d")
+RANGE = re.compile(r"\d\s*[^\W\d_]*\s*(-|\u2013|\u2014|to|bis|hasta|à|~|〜)\s*\d")
 
 
 class CannotRead(ValueError):
@@ -107,7 +107,8 @@ def read_amount(text: str, table: Mapping[str, float], style: Style, code: str) 
     Raises:
         CannotRead: With ``code``, or when the cell is a range, has no known unit, or is not above zero.
     """
-    body = ABOUT.sub("", plain(text)).replace("''", '"')
+    body = ABOUT.sub("", plain(text))
+    body = re.sub(r"''|\u2032\u2032", '"', body)
     if table is MM_PER:
         body = re.sub(r'["″\u201d]', " in ", body)
         body = re.sub(r"(?<=\d)\s*['\u2032\u2019](?!\d{3})", " ft ", body)
@@ -147,7 +148,7 @@ def _unit_of(
 def unit_in(text: str) -> str:
     """The unit a cell or a heading names last, or ""."""
     body = plain(text)
-    if re.search(r'\d\s*(["″\u201d]|\'\')', body):
+    if re.search(r'\d\s*(["″\u201d]|\'\'|\u2032\u2032)', body):
         return "in"
     if re.search(r"\d\s*['\u2032\u2019]", body):
         return "ft"

@@ -79,12 +79,12 @@ def _singular(phrase: str) -> str:
 
 
 def read_group(text: str) -> str:
-    """A group code written as such: "G07", "g7", "7".
+    """A group code written as such: "G07", "g 7", "G07 Japanese maple"; a bare number is none.
 
     Raises:
         CannotRead: If there is no such group.
     """
-    match = re.match(r"^g?\s*0?(\d{1,2})\b", unaccented(text))
+    match = re.match(r"^g\s*0?(\d{1,2})\b", unaccented(text))
     code = f"G{int(match[1]):02d}" if match else ""
     if code not in GROUPS:
         raise CannotRead("import_no_such_group", value=text)
