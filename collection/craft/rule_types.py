@@ -273,13 +273,22 @@ class Rest:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One question put to the rules: may this be done on this tree on this day?"""
+    """One question put to the rules: may this be done on this tree on this day?
+
+    Attributes:
+        others: History and plan together, earliest first; sorted once, as every rule reads it.
+    """
 
     facts: TreeFacts
     job: Done
     planned: tuple[Done, ...]
     settings: RuleSettings
     weather: Weather | None
+    others: tuple[Done, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        work = sorted((*self.facts.history, *self.planned), key=lambda done: done.on)
+        object.__setattr__(self, "others", tuple(work))
 
     @property
     def task(self) -> str:
@@ -290,11 +299,6 @@ class Case:
     def on(self) -> date:
         """The day asked about."""
         return self.job.on
-
-    @property
-    def others(self) -> tuple[Done, ...]:
-        """History and plan together, earliest first."""
-        return tuple(sorted((*self.facts.history, *self.planned), key=lambda done: done.on))
 
     @property
     def conifer(self) -> bool:

@@ -40,7 +40,8 @@ def one_event(one: Done, other: Done, settings: RuleSettings) -> bool:
 def _bundles(work: Iterable[Done], settings: RuleSettings) -> list[list[Done]]:
     """Work that counts as one, day by day, so that a styling may run over several days in a row."""
     bundles: list[list[Done]] = []
-    for done in sorted(work, key=lambda done: (done.on, done.task, done.occurrence, done.subject)):
+    heavy = [done for done in work if done.task in STYLING or settings.stress(done.task) >= HARD_WORK]
+    for done in sorted(heavy, key=lambda done: (done.on, done.task, done.occurrence, done.subject)):
         mine = next(
             (known for known in bundles if any(one_event(part, done, settings) for part in known)), None
         )
@@ -91,7 +92,7 @@ def stress_tally(
     """
     budget = budget_of(facts, settings)
     since = on - timedelta(days=budget.window_days)
-    work = [done for done in (*facts.history, *extra) if done.on <= on]
+    work = [done for done in (*facts.history, *extra) if _reaches(done, on, budget)]
     events = tuple(event for event in stress_events(work, settings) if since < event.last)
     return StressTally(
         points=sum(event.stress for event in events),
@@ -100,6 +101,11 @@ def stress_tally(
         majors_limit=budget.majors,
         events=events,
     )
+
+
+def _reaches(done: Done, on: date, budget: Budget) -> bool:
+    """Whether work may belong to an event of the spell: a visit is taken to last under another spell."""
+    return on - timedelta(days=2 * budget.window_days) < done.on <= on
 
 
 def budget_holds(case: Case) -> list[Hold]:
@@ -146,9 +152,9 @@ def _was_over(case: Case, day: date, on: date) -> bool:
 
 def _free_from(case: Case) -> date | None:
     days = budget_of(case.facts, case.settings).window_days
-    work = stress_events(case.others, case.settings)
-    candidates = sorted({event.last + timedelta(days=days) for event in work})
-    return next((day for day in candidates if day > case.on and not _is_over(case, day)), None)
+    recent = [done for done in case.others if done.on > case.on - timedelta(days=days)]
+    ends = {event.last + timedelta(days=days) for event in stress_events(recent, case.settings)}
+    return next((day for day in sorted(ends) if day > case.on and not _is_over(case, day)), None)
 
 
 def rest_days_after(done: Done, facts: TreeFacts, settings: RuleSettings) -> int:
@@ -189,7 +195,7 @@ def rest_holds(case: Case) -> list[Hold]:
     if case.settings.stress(case.task) < HARD_WORK:
         return []
     bundles = _bundles((*case.others, case.job), case.settings)
-    mine = next(bundle for bundle in bundles if case.job in bundle)
+    mine = next(bundle for bundle in bundles if case.job in bundle)  # stress 2 or 3, so it is in one
     work = [done for done in case.others if done not in mine and not _goes_with(case, done)]
     before = [done for done in work if done.on <= case.on]
     rest = _longest(before, case.facts, case.on, case.settings)

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import date
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
-from collection.craft.rules import TreeFacts, Weather, holds, rest_until, stress_tally
+from collection.craft import reference
+from collection.craft.rules import Done, TreeFacts, Weather, holds, rest_until, stress_tally
 from tests.craft.asking import FEEDS, HARDENED, PASS_1, RULES, SOUTH, Ask, asked, d, done, tree
 
 # --- the chain of a refined black pine ------------------------------------------------------------
@@ -316,3 +320,55 @@ def test_hard_holds_come_before_warnings():
 def test_an_unknown_group_or_task_is_refused(facts, task):
     with pytest.raises(ValueError, match="there is no"):
         holds(facts, task, d("2026-06-01"), settings=RULES)
+
+
+WORK = st.builds(
+    Done,
+    st.sampled_from([*sorted(reference.tasks()), "WRAP", "SHOW"]),
+    st.dates(date(2024, 1, 1), date(2026, 12, 31)),
+    st.sampled_from(["", "b1", "b2"]),
+    st.integers(1, 2),
+    st.sampled_from(["", "v1", "v2"]),
+)
+TREES = st.builds(
+    TreeFacts,
+    st.sampled_from(sorted(reference.groups())),
+    st.sampled_from("RBFS"),
+    st.booleans(),
+    st.booleans(),
+    st.none(),
+    st.lists(WORK, max_size=8).map(tuple),
+    st.dictionaries(
+        st.sampled_from(["leaves_hardened", "flowers_80_open", "flowers_over", "weak_response"]),
+        st.dates(date(2025, 1, 1), date(2026, 12, 31)),
+    ),
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(TREES, WORK, st.lists(WORK, max_size=3).map(tuple), st.sampled_from([RULES, SOUTH]))
+def test_whatever_the_history_a_hold_ends_after_the_day_asked_and_hard_ones_come_first(
+    facts, job, planned, rules
+):
+    shuffled = replace(facts, history=tuple(reversed(facts.history)))
+    found = holds(
+        facts,
+        job.task,
+        job.on,
+        settings=rules,
+        planned=planned,
+        subject=job.subject,
+        occurrence=job.occurrence,
+    )
+    assert all(hold.until is None or hold.until > job.on for hold in found)
+    assert [hold.level for hold in found] == sorted(hold.level for hold in found)
+    again = holds(
+        shuffled,
+        job.task,
+        job.on,
+        settings=rules,
+        planned=planned,
+        subject=job.subject,
+        occurrence=job.occurrence,
+    )
+    assert [(hold.rule, hold.level) for hold in again] == [(hold.rule, hold.level) for hold in found]
