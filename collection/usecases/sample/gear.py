@@ -130,7 +130,7 @@ def stocktakes(story: Story) -> list[date]:
 
 
 def count_again(story: Story, on: date) -> int:
-    """Count a third of the counted trees anew, and cut sites of the two-flush pines; returns trees counted."""
+    """Count a third of the counted trees anew, and cut sites of two-flush pines; returns trees counted."""
     rows = Tree.objects.filter(club_id=story.actor.club_id, batch=None).order_by("accession")
     counted = 0
     for number, tree in enumerate(rows):

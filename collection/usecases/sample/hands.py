@@ -4,16 +4,17 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from collection.craft.labour_reference import reference_paces
 from collection.craft.tasks import SKILL_LEVELS, Task
 
 # Share of a workday that goes into trees after briefing, tea and clean-up (assumption).
 PRODUCTIVE = 0.81
-# A person's own pace against his level's, and one sitting against another: spread of log minutes (assumption).
+# Spread of log minutes: own pace against the level's, and one sitting against another (assumption).
 OWN_SPREAD = 0.12
 SITTING_SPREAD = 0.2
+TOGETHER = 0.58
 
 
 @dataclass(slots=True)
@@ -31,7 +32,6 @@ class Hand:
     comes: float
     free_from: float = 0.0
     left_min: float = 0.0
-    offered: bool = field(default=False)
 
     def level(self, family: str) -> int:
         """Rank of his level in a family, 0 novice to 3 expert."""
@@ -90,3 +90,15 @@ def crew_for(hands: Sequence[Hand], task: Task, crew: int, practised_min: float)
             beside.sort(key=lambda hand: (-hand.left_min, hand.name))
             return [lead, *beside[: crew - 1]]
     return []
+
+
+def with_learner(crew: list[Hand], came: Sequence[Hand], minutes: float) -> tuple[list[Hand], float]:
+    """The crew with the freest other person beside it, and the shorter time two need together.
+
+    Two on one tree save each a little under half of the time (assumption).
+    """
+    free = [hand for hand in came if hand not in crew and hand.left_min >= minutes * TOGETHER]
+    if not free:
+        return crew, minutes
+    beside = max(free, key=lambda hand: (hand.left_min, hand.name))
+    return [*crew, beside], minutes * TOGETHER

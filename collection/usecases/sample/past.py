@@ -16,13 +16,16 @@ from collection.models import Job
 from collection.queries.access import Actor
 from collection.usecases import sittings, trees, workdays
 from collection.usecases.sample.files import ClubFiles
-from collection.usecases.sample.hands import PRODUCTIVE, Hand, crew_for, who_says_yes
+from collection.usecases.sample.hands import PRODUCTIVE, Hand, crew_for, who_says_yes, with_learner
 from collection.usecases.sittings import TaskDone, Worked
 
 # Least minutes worth starting a long job with, when the rest must wait for the next day (assumption).
 LEAST_START_MIN = 60
 # Nobody stops half-way on a tree this short before the story ends: the one open tree is told apart.
 SETTLE_DAYS = 30
+# Now and then somebody learns beside the one who knows, on work long enough to be worth it (assumption).
+BESIDE_FROM_MIN = 50
+BESIDE_SHARE = 0.3
 # Trees of which one will be left open at the end get no other work for this long before it.
 KEPT_DAYS = 75
 
@@ -115,14 +118,10 @@ def work_through(story: Story, came: Sequence[Hand], on: date, day_id: int | Non
 
 def open_jobs(story: Story, on: date, site_id: int) -> list[Job]:
     """Jobs on single trees of a place whose window is open: work begun first, then what closes soonest."""
-    rows = Job.objects.filter(
-        club_id=story.actor.club_id,
-        state=Job.State.OPEN,
-        tree__site_id=site_id,
-        opens__lte=on,
-        closes__gte=on,
-    )
-    jobs = rows.select_related("tree", "estimate").order_by("closes", "tree__accession", "task", "occurrence")
+    rows = Job.objects.filter(club_id=story.actor.club_id, state=Job.State.OPEN, tree__site_id=site_id)
+    jobs = rows.filter(opens__lte=on, closes__gte=on).select_related("estimate")
+    jobs = jobs.defer("estimate__lines", "estimate__inputs", "estimate__notes", "estimate__crew_reasons")
+    jobs = jobs.order_by("closes", "tree__accession", "task", "occurrence")
     return sorted(jobs, key=lambda job: job.tree_id not in story.begun)
 
 
@@ -175,6 +174,8 @@ def do_job(story: Story, job: Job, came: Sequence[Hand], on: date, day_id: int |
     if not crew:
         return
     needed = crew[0].minutes(due_min, task, story.rng)
+    if job.crew == 1 and needed >= BESIDE_FROM_MIN and story.rng.random() < BESIDE_SHARE:
+        crew, needed = with_learner(crew, came, needed)
     there = min(hand.left_min for hand in crew)
     finished = needed <= there * 1.1
     if not finished and (there < LEAST_START_MIN or not may_stop_half_way(story, job, on)):

@@ -29,8 +29,8 @@ from collection.usecases.sample.past import Story, hold_workday, home_spell
 
 CLUBS = files.names()
 PAST_WEEKS = 104
-# While the past is told, the season is worked out every second workday, as far as the one after it.
-LOOK_AHEAD = timedelta(days=15)
+# In the past the season is worked out on every second workday, for windows that open in a fortnight.
+OPEN_SOON = timedelta(days=14)
 # Chance that somebody's weekly hours went into a tree between two workdays (assumption).
 HOME_SHARE = 0.45
 HOME_MOST_MIN = 110.0
@@ -150,7 +150,7 @@ def _tell(story: Story, worn: Gear, progress: Progress) -> None:
     counting = gear.stocktakes(story)
     for number, on in enumerate(days):
         if number % 2 == 0:
-            season.regenerate(actor=story.actor, today=on, horizon=LOOK_AHEAD)
+            season.regenerate(actor=story.actor, today=on, horizon=OPEN_SOON)
         if number % 13 == 0:
             progress(f"{story.files.name}: telling {on:%B %Y}, {story.told} sittings so far.")
         gear.tell_until(story, worn, on)
