@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 from collection.craft.labour_reference import CONDITIONS, SKILLS, three_point
 from collection.craft.quantities import KINDS, ORDERS, STAGES, Amount
@@ -153,6 +154,17 @@ class Line:
         three_point(self.low_per, self.likely_per, self.high_per)
         if not (self.amount >= 0 and self.per > 0 and self.multiplier > 0 and self.crew >= 1):
             raise ValueError(f"line {self.code}: amounts must be 0 or more, the rest above 0")
+
+    @classmethod
+    def from_json(cls, data: Mapping[str, Any]) -> Line:
+        """Read back a line kept as JSON: dates as ISO text, sets as lists.
+
+        Raises:
+            TypeError: If a field is missing or strange.
+            ValueError: If a value makes no sense.
+        """
+        on = date.fromisoformat(data["on"]) if data["on"] else None
+        return cls(**{**data, "on": on, "conditions": frozenset(data["conditions"])})
 
     @property
     def _times(self) -> float:

@@ -89,7 +89,7 @@ def default_quantities(
     """What a task would count on a tree nobody has counted, every amount marked "default".
 
     Args:
-        group: G01 to G15; no default leans on it yet except through the caller's own counts.
+        group: G01 to G15, checked only: the default tree is the same for every group.
         stage: R, B, F or S; without one the tree is read as F.
         height_cm: Height above the pot, cm; used for the pot's volume.
         known: Counts that exist already; the defaults build on them.

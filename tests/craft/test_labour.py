@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import math
-from dataclasses import replace
+from dataclasses import asdict, replace
 from datetime import date
 
 import pytest
@@ -71,6 +72,19 @@ def test_every_line_says_where_it_comes_from():
         "SETUP/record",
     }
     assert all(each.label for each in (line, *set_ups))
+
+
+def test_lines_kept_as_json_give_the_same_total():
+    counts = {"primary": Amount(8, on=date(2027, 5, 2)), "wire_thick_m": Amount(10)}
+    found = estimate(EstimateRequest("WIRE_STRUCT", counts, conditions=frozenset({"weather"})))
+    kept = json.dumps([asdict(line) for line in found.lines], default=_plain)
+    again = [Line.from_json(line) for line in json.loads(kept)]
+    assert again == list(found.lines)
+    assert total(again).mean_min == found.mean_min
+
+
+def _plain(value: object) -> object:
+    return sorted(value) if isinstance(value, frozenset) else str(value)
 
 
 def test_nothing_to_do_takes_no_time_and_has_no_range():
@@ -239,6 +253,15 @@ def test_a_bare_total_is_split_by_the_stages_shares_and_says_so():
     assert {line.origin for line in found.lines} == {"split"}
     assert "labour_split_total" in codes(found)
     assert found.trust == "guess"
+
+
+@pytest.mark.parametrize(
+    ("task", "expected"),
+    [("WIRE_STRUCT", {"primary": 128}), ("WIRE_DETAIL", {"secondary": 32, "fine": 96})],
+)
+def test_a_bare_total_is_of_the_branches_the_task_wires(task, expected):
+    request = EstimateRequest(task, stage="F", branch_total=Amount(128), set_ups=NO_SET_UP)
+    assert {line.kind: line.amount for line in estimate(request).lines} == pytest.approx(expected)
 
 
 def test_detail_wiring_takes_its_own_branches_from_a_counted_tree():

@@ -12,9 +12,9 @@ import pytest
 
 from collection.craft.labour import estimate, estimate_together
 from collection.craft.labour_capacity import practised_hours, season_hours_without_counts
-from collection.craft.labour_reference import log_moments, reference_paces, three_point
+from collection.craft.labour_reference import log_moments, read, reference_paces, three_point
 from collection.craft.labour_types import NO_SET_UP, Estimate, EstimateRequest, SetUps
-from collection.craft.quantities import Amount
+from collection.craft.quantities import Amount, default_quantities
 
 W1_SET_UPS = SetUps(bench=2, clean_down=2)
 
@@ -173,12 +173,52 @@ def test_the_fast_rehearsal_is_faster_than_our_low():
     assert full_wiring().low_min / 60 > 3
 
 
+def reported(key: str) -> tuple[float, float]:
+    """Low and high of a report in the evidence file; the same twice where there is one figure."""
+    row = next(row for row in read("evidence") if row["key"] == key)
+    return float(row["low"]), float(row["high"] or row["low"])
+
+
 def test_one_skilled_man_pruned_an_apple_tree_in_33_75_minutes_and_so_do_eight_medium_cuts():
-    # New Hampshire Agricultural Experiment Station, Bulletin 257, p. 24: 450 h / 800 trees = 33.75 min.
+    # New Hampshire Agricultural Experiment Station, Bulletin 257, p. 24: 450 h for 800 trees.
     # About 4 branches x 1.9-2.2 cuts (Arboriculture & Urban Forestry, Table 1) = 8 cuts.
-    assert 450 * 60 / 800 == 33.75
+    minutes, _ = reported("V6")
+    assert minutes == 450 * 60 / 800
     found = estimate(request("PRUNE_STRUCT", cuts_medium=8))
-    assert found.low_min < 33.75 < found.high_min
+    assert found.low_min < minutes < found.high_min
+
+
+def test_the_default_of_two_cuts_to_a_branch_lies_in_the_published_trial():
+    # Arboriculture & Urban Forestry, Table 1, pruning severity trial: 1.9 to 2.2 cuts per branch
+    low, high = reported("V11")
+    known = {"primary": Amount(1)}
+    assert low <= default_quantities("PRUNE_STRUCT", known=known)["cuts_medium"].value <= high
+
+
+def test_a_120_tree_collection_asks_for_12_volunteers():
+    # Chicago Botanic Garden, Bonsai Plan, August 2009: one volunteer to ten trees
+    assert reported("V14")[0] * 120 == pytest.approx(12)
+
+
+def test_a_pairs_bend_with_its_wrap_holds_the_reported_hour_and_a_half():
+    # Grower's web log, "Hollywood juniper", 14 July 2010: 4 h for two people, 2.5 h of it wiring,
+    # so 1.5 h on the clock for the wrap and the bend
+    ups = SetUps(bench=1, clean_down=1, briefing=1)
+    found = estimate(request("HEAVY_BEND", ups, bend_mm=30, wrap_cm=30, guys=2))
+    assert found.low_min / found.crew <= (4 - 2.5) * 60 <= found.high_min / found.crew
+
+
+def test_a_timed_saw_cut_is_faster_than_every_pace_of_ours_for_a_cut():
+    # Nutto et al. 2013, Silva Fennica 47(4) art. 1026: 4.73 s a cut on young plantation trees, no choosing
+    seconds, _ = reported("NV-06")
+    for task in ("TRIM", "DECANDLE", "PRUNE_STRUCT"):
+        assert all(pace.low_min * 60 > seconds for pace in reference_paces().of(task))
+
+
+def test_an_owner_against_the_trade_lies_in_the_novice_range():
+    # Private Japanese page, 2019: two days a tree, against half a day for two people: about twice
+    row = next(row for row in read("multipliers") if row["level"] == "novice")
+    assert float(row["low"]) <= reported("NV-15")[0] <= float(row["high"])
 
 
 @pytest.mark.parametrize(
