@@ -30,6 +30,7 @@ TICK_S = 2.0
 AGAIN = "TEIRE_SET_UP"
 STAMP = "teire-stamp"
 BUILDING = "teire-building"
+FILLING = "teire-filling"
 PIN = re.compile(r"^([A-Za-z0-9._-]+)(?:\[[^\]]*\])?==([^\s;\\]+)\s*(?:;\s*([^\\]+?))?\s*(?:--hash=.*|\\)?$")
 FETCHED = re.compile(r"Collecting ([A-Za-z0-9._-]+)|Processing (?:\S*[/\\])?([A-Za-z0-9._]+)-")
 MARKER = re.compile(r"^(\w+) (<|<=|>|>=|==|!=) '([^']*)'$")
@@ -190,13 +191,13 @@ def _compare(left: tuple[int, ...], sign: str, right: tuple[int, ...]) -> bool:
 def make(venv: Path, lock: Path) -> None:
     """Build ``.venv``, or fill up one that somebody else made. One process at a time."""
     can_make_venv()
-    ours = is_ours(venv) or not python_of(venv).exists()
+    ours = is_ours(venv) or not runs(venv)
     venv.mkdir(exist_ok=True)
-    with alone(venv / BUILDING) as waited:
+    with alone(venv / (BUILDING if ours else FILLING)) as waited:
         if waited and (venv / STAMP).exists():
             return  # the other process has done it
         say("Setting up in the folder .venv. This is needed once and takes about half a minute.")
-        if ours or not runs(venv):
+        if ours:
             empty(venv)
             run("Making .venv", [sys.executable, "-m", "venv", "--without-pip", str(venv)])
         python = str(python_of(venv))
@@ -207,7 +208,7 @@ def make(venv: Path, lock: Path) -> None:
         install(python, lock)
         if ours:
             (venv / STAMP).write_text(stamp_text(venv, lock), encoding="utf-8")
-        (venv / BUILDING).unlink()
+            (venv / BUILDING).unlink()
         say("Set up.")
 
 

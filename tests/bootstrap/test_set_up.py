@@ -53,11 +53,26 @@ def test_a_moved_venv_is_made_again_in_its_new_place(built: Built, project: Proj
     assert not (project.venv / "left-over").exists()
 
 
-def test_a_run_that_was_killed_half_way_is_made_again(project: Project) -> None:
+def started(project: Project) -> subprocess.Popen[str]:
+    """A command that is in the middle of making ``.venv``."""
     child = project.start()
     deadline = time.monotonic() + 60
     while not (project.venv / "bin").exists() and time.monotonic() < deadline:
         time.sleep(0.02)
+    return child
+
+
+def test_stopping_it_by_hand_says_so_without_a_traceback(project: Project) -> None:
+    child = started(project)
+    os.killpg(child.pid, signal.SIGINT)
+    printed, said = child.communicate(timeout=60)
+    assert (child.returncode, printed) == (130, "")
+    assert said.splitlines()[-1].startswith("Stopped. Nothing is broken")
+    assert "Traceback" not in said
+
+
+def test_a_run_that_was_killed_half_way_is_made_again(project: Project) -> None:
+    child = started(project)
     os.killpg(child.pid, signal.SIGKILL)
     child.communicate()
     assert (project.venv / "teire-building").exists()
@@ -86,3 +101,15 @@ def test_a_venv_whose_interpreter_is_gone_does_not_fit_and_does_not_run(with_pip
         link.symlink_to("/nowhere/python")
     assert not bootstrap.fits(with_pip_only.venv, with_pip_only.lock)
     assert not bootstrap.runs(with_pip_only.venv)
+
+
+def test_a_venv_made_by_hand_is_kept_when_filling_it_up_fails(with_pip_only: Project) -> None:
+    (with_pip_only.venv / "mine").write_text("made by hand")
+    wheel = next(with_pip_only.wheels.iterdir())
+    away = wheel.rename(with_pip_only.folder / wheel.name)
+    assert with_pip_only.go()[0] == 2
+    away.rename(wheel)
+    code, printed, said = with_pip_only.go()
+    assert code == 0, said
+    assert printed.startswith("scion ")
+    assert (with_pip_only.venv / "mine").read_text() == "made by hand"
