@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -17,6 +18,7 @@ from collection.web.drawings.shapes import (
     strokes,
     tag_shapes,
     text,
+    tied,
     width_of,
     wrapped,
 )
@@ -105,26 +107,35 @@ def single_shapes(f: Frame, bar: Bar) -> list[Shape]:
 
 
 def bar_words(f: Frame, bar: Bar, x: float, y: float, w: float, title: str, detail: str) -> list[Shape]:
-    """Tag in bold, then as many whole words as fit; only the first word on a short bar."""
+    """Tag in bold, then title and detail where both fit whole, the title where it does, else its start."""
     size, room = 16, w - (16 if f.roomy else 6)
     short = short_tag(bar.tag, size, room)
-    whole = f"{title}, {detail}" if detail else title
-    rest = title.split(",")[0].split(" ")[0] if bar.ends - bar.starts < SHORT_MIN else whole
-    left = x + (8 if f.roomy else 4)
-    most = 2 if f.roomy or not short else 2
-    if not short:
-        return [
-            text(left, y + 21 + 20 * i, part, size=size)
-            for i, part in enumerate(wrapped(rest, size, room, most=most))
-        ]
-    used = width_of(short, size, bold=True) + 6
-    first = wrapped(rest, size, room - used, most=1)
-    done = first[0] if first else ""
-    runs = (Run(short, "b"), Run(done)) if done else (Run(short, "b"),)
-    shapes: list[Shape] = [Text(left, y + 23, size, runs)]
-    for i, part in enumerate(wrapped(rest[len(done) :].strip(), size, room, most=1)):
-        shapes.append(text(left, y + 44 + 20 * i, part, size=size))
-    return shapes
+    first_room = room - width_of(short, size, bold=True) - 6 if short else room
+    whole = f"{title}, {detail}" if detail and f.roomy else title
+    wordings = [whole, title] if bar.ends - bar.starts >= SHORT_MIN else [re.split(r"[ ,]", title)[0]]
+    lines = next(
+        (
+            found
+            for words in wordings
+            if " ".join(found := two_lines(words, size, first_room, room)).strip() == tied(words)
+        ),
+        cleaned(two_lines(wordings[-1], size, first_room, room)),
+    )
+    left, base = x + (8 if f.roomy else 4), y + 23
+    runs = tuple(run for run in (Run(short, "b"), Run(lines[0])) if run.words)
+    shapes: list[Shape] = [Text(left, base, size, runs)] if runs else []
+    return [*shapes, *(text(left, base + 21, words, size=size) for words in lines[1:])]
+
+
+def two_lines(words: str, size: int, first_room: float, room: float) -> list[str]:
+    """The words on a first line that may be short and on one below; an empty first line when nothing fits."""
+    first = (wrapped(words, size, first_room, most=1) or [""])[0]
+    return [first, *wrapped(tied(words)[len(first) :].strip(" "), size, room, most=1)]
+
+
+def cleaned(lines: list[str]) -> list[str]:
+    """Lines that break off, without a comma or a joining word at the end."""
+    return [*lines[:-1], re.sub(r",?( and| to| with| of)?$", "", lines[-1])]
 
 
 def short_tag(tag: str, size: int, room: float) -> str:
@@ -191,9 +202,9 @@ def title_shapes(bar: Bar, x: float, y: float, w: float, *, small: bool) -> list
     if not title:
         return shapes
     after = at + width_of(title[0], 17, bold=True) + 8
-    whole = title[0] == bar.title
+    whole = title[0] == tied(bar.title)
     detail = wrapped(bar.detail, 16, x + w - after - 6, most=1) if whole else []
-    runs = (Run(title[0], "b"), *(Run(d) for d in detail))
+    runs = (Run(title[0], "b"), *(Run(d) for d in detail if d == tied(bar.detail)))
     shapes.append(Text(at, y + (19 if small else 28), 17, runs))
     return shapes
 
@@ -203,8 +214,10 @@ def phone_title(bar: Bar, x: float, y: float, w: float) -> list[Shape]:
     room = w - 26
     short = short_tag(bar.tag, 16, room)
     left = room - width_of(short, 16, bold=True) - 6
-    title = wrapped(bar.title, 16, left, most=1)
-    runs = (Run(short, "b"), *(Run(t) for t in title)) if short else tuple(Run(t, "b") for t in title)
+    title = cleaned(wrapped(bar.title, 16, left, most=1) or [""])
+    runs = (
+        (Run(short, "b"), *(Run(t) for t in title if t)) if short else tuple(Run(t, "b") for t in title if t)
+    )
     return [Text(x + 24, y + 28, 16, runs)] if runs else []
 
 
@@ -225,9 +238,11 @@ def step_shapes(f: Frame, bar: Bar, step: Step, y: float, h: float) -> list[Shap
     most = max(int((h - (14 if step.held else 6)) // 20), 0)
     ink = " t-on" if step.held else ""
     heads = wrapped(step.words, 16, room, most=most, bold=step.held)
-    if " ".join(heads) != step.words and not f.roomy:
-        heads = heads[:1]
+    if " ".join(heads) != tied(step.words):
+        heads = cleaned(heads) if heads else []
     rest = wrapped(step.detail, 16, room, most=max(most - len(heads), 0))
+    if " ".join(rest) != tied(step.detail):
+        rest = []  # half a sentence misleads; the list below has all of it
     for i, words in enumerate(heads):
         shapes.append(
             text(left, y + 20 + 20 * i, words, size=16, css=f"{'b' if step.held else ''}{ink}".strip())

@@ -253,7 +253,7 @@ def work_shapes(f: Frame) -> list[Shape]:
         if missing > 0:
             top, wide = f.y(week.likely_h), f.x(i + 1) - f.x(i)
             box = (f.x(i), top, wide, f.y(week.likely_h - missing) - top)
-            shapes += [Rect(*box, "hatch-ground"), Rect(*box, "missing-edge missing-area", "hatch")]
+            shapes += [Rect(*box, "hatch-ground"), Rect(*box, "missing-area", "hatch")]
     return shapes
 
 

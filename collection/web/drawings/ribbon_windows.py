@@ -92,7 +92,8 @@ def bar_shapes(f: Place, window: WindowBar, y: float) -> list[Shape]:
         shapes.append(Path(line([(x1, at - 8), (x1, at + 8)]), "window-end" + css))
     detail = window.detail
     if closing:
-        detail = f"{detail}, closes {short_day(window.closes)}".removeprefix(", ")
+        until = f"closes {short_day(window.closes)}"
+        detail = f"{detail}, {until}".removeprefix(", ") if f.roomy else until
     return [*shapes, label(f, window.label, detail, x0, x1, y)]
 
 

@@ -116,7 +116,7 @@ def draw_tree(name: str, branches: Sequence[BranchMark], guys: Sequence[GuyMark]
     wired = sum(bool(b.wire) for b in branches)
     return TreeView(
         title=f"Front view of {name}",
-        description=f"{len(branches)} branches from the trunk, {wired} of them wired. The table has each one.",
+        description=f"{len(branches)} branches from the trunk, {wired} of them wired. The table has each.",
         wide=sheet("tree-wide", limbs, guys, roomy=True),
         narrow=sheet("tree-narrow", limbs, guys, roomy=False),
         left_out=len(branches) - len(drawn),
@@ -150,15 +150,15 @@ def sheet(
     roomy: bool,
 ) -> Picture:
     """One layout; it grows upward when the labels need more room."""
-    high = 480.0 if roomy else 300.0
+    room = 0.0
     for _ in range(2):
-        f = framed(high, roomy=roomy)
+        f = framed(room, roomy=roomy)
         limbs = [limb_of(f, *row) for row in rows]
         labels = settled([label_of(f, row[0], limb) for row, limb in zip(rows, limbs, strict=True)])
         over = 8 - min((label.top for label in labels), default=8)
         if over <= 0:
             break
-        high += over
+        room += over
     shapes: list[Shape] = [*pot_shapes(f), *trunk_shapes(f)]
     for (branch, *_), limb in zip(rows, limbs, strict=True):
         shapes += limb_shapes(limb, branch.side_branches, behind=branch.behind, fine=roomy)
@@ -180,11 +180,11 @@ def sheet(
     return Picture(name, f.width, foot, tuple(shapes))
 
 
-def framed(high: float, *, roomy: bool) -> Frame:
-    """The sheet for a tree of some height in units."""
+def framed(room: float, *, roomy: bool) -> Frame:
+    """The sheet, with some more room above the tree where the labels need it."""
     if roomy:
-        return Frame(1120.0, 560.0, 44.0, 44.0 + high, 250.0, 42.0, True)
-    return Frame(354.0, 177.0, 30.0, 30.0 + high, 128.0, 24.0, False)
+        return Frame(1120.0, 560.0, 44.0 + room, 524.0 + room, 250.0, 35.0, True)
+    return Frame(354.0, 177.0, 30.0 + room, 330.0 + room, 128.0, 20.0, False)
 
 
 def limb_of(f: Frame, branch: BranchMark, height: float, side: int, share: float) -> Limb:

@@ -73,7 +73,7 @@ def limb_shapes(limb: Limb, side_branches: int, *, behind: bool, fine: bool) -> 
 def twig_at(limb: Limb, part: float, up: int) -> tuple[Point, Point]:
     """A side branch: a thin line that leaves the branch forward, above or below."""
     x, y = limb_at(limb, part)
-    long = min(34.0, 0.14 * limb.length + 12) * (1.0 if up < 0 else 0.7)
+    long = min(46.0, 0.15 * limb.length + 14) * (1.0 if up < 0 else 0.7)
     angle = 0.68
     return (x, y), (x + limb.side * long * math.cos(angle), y + up * long * math.sin(angle))
 
