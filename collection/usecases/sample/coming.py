@@ -12,7 +12,7 @@ from collection.models import Bend, Job, Member, Tree, Wire
 from collection.queries.people import declared
 from collection.queries.programme import climate_of, programme_of
 from collection.usecases import bends, sittings, trees, workdays
-from collection.usecases.sample.files import BendWish
+from collection.usecases.sample.files import BendWish, Rhythm
 from collection.usecases.sample.founding import branch_of
 from collection.usecases.sample.gear import Gear
 from collection.usecases.sample.hands import Hand, who_says_yes
@@ -22,7 +22,7 @@ from collection.usecases.sittings import TaskDone, Worked
 # A workday is called at least three days ahead; sign-up runs ten weeks ahead and thins out.
 NOTICE_DAYS = 3
 AHEAD_WEEKS = 10
-SIGNED_UP = (1.0, 0.8, 0.6, 0.5, 0.4, 0.4)
+SIGNED_UP = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
 LOOK_IN_DAYS = 4
 CONSENT_DAYS = 240
 # Work nobody leaves half done: roots in the air, a leafless tree, a branch under the lever.
@@ -40,13 +40,26 @@ def next_workday(today: date, weekday: int) -> date:
     return first + timedelta(days=(weekday - first.weekday()) % 7)
 
 
+def days_ahead(today: date, rhythm: Rhythm) -> list[date]:
+    """The workdays of the next ten weeks; none in the quiet weeks round New Year."""
+    first = next_workday(today, rhythm.weekday)
+    days = [first + timedelta(weeks=weeks) for weeks in range(0, AHEAD_WEEKS + 1, rhythm.every_weeks)]
+    return [day for day in days if not rhythm.rests(day)]
+
+
+def days_behind(today: date, rhythm: Rhythm, weeks: int) -> list[date]:
+    """The workdays of the past weeks, oldest first, in step with those ahead."""
+    first = next_workday(today, rhythm.weekday)
+    back = range(weeks // rhythm.every_weeks * rhythm.every_weeks, 0, -rhythm.every_weeks)
+    days = [first - timedelta(weeks=number) for number in back]
+    return [day for day in days if day < today and not rhythm.rests(day)]
+
+
 def call_workdays(story: Story) -> list[int]:
     """Workdays for the next ten weeks with the offers made so far; returns their ids, soonest first."""
     rhythm = story.files.rhythm
-    first = next_workday(story.today, rhythm.weekday)
     ids = []
-    for number in range(AHEAD_WEEKS // rhythm.every_weeks + 1):
-        on = first + timedelta(weeks=rhythm.every_weeks * number)
+    for number, on in enumerate(days_ahead(story.today, rhythm)):
         aiders = declared([hand.member_id for hand in story.hands], "first_aid", on)
         day_id = workdays.create_workday(
             actor=story.actor,
@@ -128,7 +141,7 @@ def _bend_windows(story: Story) -> Iterator[tuple[date, date, BendWish]]:
     """Windows of the wished bends that still hold the next workday, or come after it."""
     club = Tree.objects.select_related("club").filter(club_id=story.actor.club_id)[0].club
     climate, programme = climate_of(club), programme_of(club.pk)
-    soonest = next_workday(story.today, story.files.rhythm.weekday)
+    soonest = days_ahead(story.today, story.files.rhythm)[0]
     for wish in story.files.bends:
         facts = story.facts[story.ids[wish.tree]]
         for row in programme:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, time
 from pathlib import Path
 from typing import Any
@@ -24,7 +24,10 @@ class Place:
 
 @dataclass(frozen=True, slots=True)
 class Rhythm:
-    """How the club holds its workdays; weekday 0 is Monday, ``hands`` is how many people usually say yes."""
+    """How the club holds its workdays; weekday 0 is Monday, ``hands`` is how many people usually say yes.
+
+    ``quiet`` are the first and last day (month, day) of the weeks round New Year without workdays.
+    """
 
     site: str
     weekday: int
@@ -32,6 +35,7 @@ class Rhythm:
     opens: time
     closes: time
     pause: tuple[time, time]
+    quiet: tuple[tuple[int, int], tuple[int, int]]
     bring: str
     hands: int
 
@@ -40,6 +44,11 @@ class Rhythm:
             raise ValueError("a rhythm needs a weekday from 0 to 6, a number of weeks and two people")
         if not self.opens <= self.pause[0] < self.pause[1] <= self.closes:
             raise ValueError("the pause of a workday lies inside its hours")
+
+    def rests(self, on: date) -> bool:
+        """Whether no workday is held on a day because it lies in the quiet weeks."""
+        first, last = self.quiet
+        return (on.month, on.day) >= first or (on.month, on.day) <= last
 
     @property
     def span_min(self) -> int:
@@ -69,6 +78,16 @@ class BendWish:
     drop_mm: float
     radius_mm: float
     method: str
+
+
+@dataclass(frozen=True, slots=True)
+class OwnRow:
+    """Where the club's season differs from the reference: a row changed, or dropped, and why."""
+
+    key: str
+    why: str
+    values: Mapping[str, str] = field(default_factory=dict)
+    dropped: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,6 +145,7 @@ class ClubFiles:
     sites: tuple[Place, ...]
     benches: tuple[tuple[str, str], ...]
     rhythm: Rhythm
+    own_rows: tuple[OwnRow, ...]
     bends: tuple[BendWish, ...]
     open_trees: tuple[str, ...]
     branches: tuple[DrawnBranch, ...]
@@ -161,6 +181,7 @@ def read(club: str) -> ClubFiles:
         sites=tuple(Place(**site) for site in said["sites"]),
         benches=tuple((bench["site"], bench["name"]) for bench in said["benches"]),
         rhythm=_rhythm(said["workday"]),
+        own_rows=tuple(OwnRow(**row) for row in said["own_rows"]),
         bends=tuple(BendWish(**bend) for bend in said["bends"]),
         open_trees=tuple(said["open_trees"]),
         branches=tuple(_branch(row) for row in _rows(folder / "branches.csv")),
@@ -196,6 +217,7 @@ def _rhythm(said: dict[str, Any]) -> Rhythm:
         opens=time.fromisoformat(said["opens"]),
         closes=time.fromisoformat(said["closes"]),
         pause=(start, end),
+        quiet=(_month_day(said["quiet"][0]), _month_day(said["quiet"][1])),
         bring=said["bring"],
         hands=said["hands"],
     )
@@ -230,6 +252,11 @@ def _wire(row: dict[str, str]) -> WireStory:
         seen=row["seen"],
         anchor=row["anchor"],
     )
+
+
+def _month_day(text: str) -> tuple[int, int]:
+    month, day = text.split("-")
+    return int(month), int(day)
 
 
 def _minutes(at: time) -> int:

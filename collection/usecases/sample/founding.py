@@ -7,7 +7,7 @@ from pathlib import Path
 
 from collection.models import Branch, Site, Tree
 from collection.queries.access import Actor
-from collection.usecases import clubs, members, trees
+from collection.usecases import clubs, members, reference, trees
 from collection.usecases.importing.accept import accept
 from collection.usecases.sample.files import ClubFiles
 
@@ -49,6 +49,19 @@ def add_places(files: ClubFiles, actor: Actor) -> dict[str, int]:
     for site, bench in files.benches:
         clubs.add_bench(actor=actor, site_id=ids[site], name=bench)
     return ids
+
+
+def differ(files: ClubFiles, actor: Actor) -> None:
+    """The club's own rows of the season programme."""
+    for row in files.own_rows:
+        reference.own_row(
+            actor=actor,
+            table_name="programme",
+            key=row.key,
+            values=row.values,
+            why=row.why,
+            dropped=row.dropped,
+        )
 
 
 def take_in(actor: Actor, sheet: Path, kind: str, on: date) -> int:

@@ -20,7 +20,7 @@ from collection.queries.facts import facts_of
 from collection.queries.people import declared, levels
 from collection.queries.programme import rules_of
 from collection.queries.season_inputs import trees_of
-from collection.usecases import members, season
+from collection.usecases import members, reference, season
 from collection.usecases.sample import coming, files, founding, gear
 from collection.usecases.sample.files import ClubFiles
 from collection.usecases.sample.gear import Gear
@@ -29,10 +29,10 @@ from collection.usecases.sample.past import Story, hold_workday, home_spell
 
 CLUBS = files.names()
 PAST_WEEKS = 104
-# In the past the season is worked out on every second workday, for windows that open in a fortnight.
-OPEN_SOON = timedelta(days=14)
+# In the past the season is worked out on every third workday, for windows that open in four weeks.
+OPEN_SOON = timedelta(days=28)
 # Chance that somebody's weekly hours went into a tree between two workdays (assumption).
-HOME_SHARE = 0.45
+HOME_SHARE = 0.6
 HOME_MOST_MIN = 110.0
 
 Progress = Callable[[str], None]
@@ -81,6 +81,7 @@ def load(*, club: str, today: date, progress: Callable[[str], None]) -> SampleCl
         return _again(there, said)
     passwords = secrets.token_urlsafe(9), secrets.token_urlsafe(9)
     with transaction.atomic():
+        reference.load()
         story, worn = _begin(said, today, passwords[0], progress)
         _tell(story, worn, progress)
         email = _look_ahead(story, worn, passwords[1])
@@ -112,6 +113,7 @@ def _begin(said: ClubFiles, today: date, password: str, progress: Progress) -> t
     start = today - timedelta(weeks=PAST_WEEKS)
     actor = founding.found(said, start, password)
     site_ids = founding.add_places(said, actor)
+    founding.differ(said, actor)
     people = founding.take_in(actor, said.people_sheet, "people", start)
     trees = founding.take_in(actor, said.trees_sheet, "trees", start)
     habits = founding.take_in(actor, said.hours_sheet, "offers", start)
@@ -143,13 +145,10 @@ def _hands(actor: Actor, on: date, rng: random.Random) -> list[Hand]:
 
 def _tell(story: Story, worn: Gear, progress: Progress) -> None:
     """Fortnight by fortnight: the season worked out, wire and counts, weekly hours, the workday."""
-    every = story.files.rhythm.every_weeks
-    first = coming.next_workday(story.today, story.files.rhythm.weekday)
-    days = [first - timedelta(weeks=every * back) for back in range(PAST_WEEKS // every, 0, -1)]
-    days = [day for day in days if day > story.today - timedelta(weeks=PAST_WEEKS)]
+    days = coming.days_behind(story.today, story.files.rhythm, PAST_WEEKS)
     counting = gear.stocktakes(story)
     for number, on in enumerate(days):
-        if number % 2 == 0:
+        if number % 3 == 0:
             season.regenerate(actor=story.actor, today=on, horizon=OPEN_SOON)
         if number % 13 == 0:
             progress(f"{story.files.name}: telling {on:%B %Y}, {story.told} sittings so far.")
