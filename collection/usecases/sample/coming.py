@@ -1,4 +1,4 @@
-"""What lies ahead on the day of loading: workdays with offers, a bend, an open tree, a wire to look at."""
+"""What lies ahead on the day of loading: workdays with offers, a heavy bend, consent, a wire to look at."""
 
 from __future__ import annotations
 
@@ -6,18 +6,16 @@ from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
 from collection.craft.bite import bites
-from collection.craft.reference import tasks
 from collection.craft.season import window
-from collection.models import Bend, Job, Member, Tree, Wire
+from collection.models import Bend, Member, Tree, Wire
 from collection.queries.people import declared
 from collection.queries.programme import climate_of, programme_of
-from collection.usecases import bends, sittings, trees, workdays
+from collection.usecases import bends, trees, workdays
 from collection.usecases.sample.files import BendWish, Rhythm
 from collection.usecases.sample.founding import branch_of
 from collection.usecases.sample.gear import Gear
 from collection.usecases.sample.hands import Hand, who_says_yes
-from collection.usecases.sample.past import Story, do_not_disturb, open_jobs
-from collection.usecases.sittings import TaskDone, Worked
+from collection.usecases.sample.past import Story
 
 # A workday is called at least three days ahead; sign-up runs ten weeks ahead and thins out.
 NOTICE_DAYS = 3
@@ -25,13 +23,6 @@ AHEAD_WEEKS = 10
 SIGNED_UP = (1.0, 0.9, 0.8, 0.7, 0.6, 0.5)
 LOOK_IN_DAYS = 4
 CONSENT_DAYS = 240
-# Work nobody leaves half done: roots in the air, a leafless tree, a branch under the lever.
-NEVER_HALF = frozenset({"REPOT", "UP_POT", "HEAVY_BEND", "DEFOL_FULL", "DECANDLE"})
-NOTE = (
-    "Stopped at the second branch on the right. Left side and back are done and set: do not move them.\n"
-    "The wire at the apex is only there to hold it for now.\n"
-    "Next: the right side from the inside outwards, then the top. The lower left is weak, go easy there."
-)
 
 
 def next_workday(today: date, weekday: int) -> date:
@@ -151,43 +142,6 @@ def _bend_windows(story: Story) -> Iterator[tuple[date, date, BendWish]]:
                 found = window(row, climate, year)
                 if found.closes >= soonest:
                     yield max(found.opens, story.today), found.closes, wish
-
-
-def leave_open(story: Story, on: date, day_id: int) -> int:
-    """One tree left half done on the last workday, with a handover note; returns the tree."""
-    job = _half_job(story, on)
-    tree_id = job.tree_id if job is not None and job.tree_id else story.ids[story.files.open_trees[0]]
-    task = job.task if job is not None else "WIRE_OFF"
-    able = [hand for hand in story.hands if hand.may_lead(tasks()[task])]
-    hand = max(able, key=lambda hand: (hand.comes, hand.name))
-    sittings.record(
-        actor=story.actor,
-        trees=[tree_id],
-        tasks=[TaskDone(task, job_id=job.pk if job is not None else None, finished=False)],
-        people=[Worked(hand.member_id, 55, "lead")],
-        started=story.at(on, 240),
-        ended=story.at(on, 295),
-        left_open=True,
-        note=NOTE,
-        workday_id=day_id,
-        request_key=f"replay-open-{on.isoformat()}",
-    )
-    story.told += 1
-    return tree_id
-
-
-def _half_job(story: Story, on: date) -> Job | None:
-    """Work on a tree kept for this, else the longest open job that may be left half done."""
-    kept = do_not_disturb(story)
-    jobs = [
-        job
-        for job in open_jobs(story, on, story.site_ids[story.files.rhythm.site])
-        if job.task not in NEVER_HALF and job.estimate is not None and job.tree_id not in story.spared
-    ]
-    jobs.sort(
-        key=lambda job: (job.tree_id not in kept, -(job.estimate.mean_min if job.estimate else 0), job.pk)
-    )
-    return jobs[0] if jobs else None
 
 
 def look_soon(story: Story, gear: Gear) -> int:

@@ -26,6 +26,14 @@ SETTLE_DAYS = 30
 # Now and then somebody learns beside the one who knows, on work long enough to be worth it (assumption).
 BESIDE_FROM_MIN = 50
 BESIDE_SHARE = 0.3
+# Work nobody leaves half done: roots in the air, a leafless tree, a branch under the lever.
+HALF_MIN = 55.0
+NEVER_HALF = frozenset({"REPOT", "UP_POT", "HEAVY_BEND", "DEFOL_FULL", "DECANDLE"})
+NOTE = (
+    "Stopped at the second branch on the right. Left side and back are done and set: do not move them.\n"
+    "The wire at the apex is only there to hold it for now.\n"
+    "Next: the right side from the inside outwards, then the top. The lower left is weak, go easy there."
+)
 # Trees of which one will be left open at the end get no other work for this long before it.
 KEPT_DAYS = 75
 
@@ -77,8 +85,8 @@ class Story:
         return next(hand for hand in self.hands if hand.member_id == member_id)
 
 
-def hold_workday(story: Story, on: date) -> None:
-    """One past workday: sign-up, who came, what was done, and the day closed."""
+def hold_workday(story: Story, on: date, *, leave_one_open: bool = False) -> int:
+    """One past workday: sign-up, who came, what was done, and the day closed; returns the day."""
     rhythm = story.files.rhythm
     expected = who_says_yes(story.hands, rhythm.hands, story.files.founder.name, story.rng)
     day_id = workdays.create_workday(
@@ -96,9 +104,56 @@ def hold_workday(story: Story, on: date) -> None:
     came = [h for h in expected if h.name == story.files.founder.name or story.rng.random() < 0.87]
     for hand in came:
         hand.free_from, hand.left_min = 10.0, rhythm.span_min * PRODUCTIVE
+    if leave_one_open:
+        leave_open(story, came, on, day_id)
     work_through(story, came, on, day_id, story.site_ids[rhythm.site])
     workdays.mark_came(actor=story.actor, workday_id=day_id, member_ids=[h.member_id for h in came])
     workdays.hold(actor=story.actor, workday_id=day_id)
+    return day_id
+
+
+def leave_open(story: Story, came: Sequence[Hand], on: date, day_id: int) -> int:
+    """One tree left half done, with a handover note, by somebody who came; returns the tree."""
+    job = _half_job(story, on, came)
+    tree_id = job.tree_id if job is not None and job.tree_id else story.ids[story.files.open_trees[0]]
+    task = job.task if job is not None else "WIRE_OFF"
+    hand = _readiest(came, tasks()[task])
+    sittings.record(
+        actor=story.actor,
+        trees=[tree_id],
+        tasks=[TaskDone(task, job_id=job.pk if job is not None else None, finished=False)],
+        people=[Worked(hand.member_id, HALF_MIN, "lead")],
+        started=story.at(on, hand.free_from),
+        ended=story.at(on, hand.free_from + HALF_MIN),
+        left_open=True,
+        note=NOTE,
+        workday_id=day_id,
+        request_key=f"replay-open-{on.isoformat()}",
+    )
+    hand.free_from += HALF_MIN
+    hand.left_min -= HALF_MIN
+    story.told += 1
+    return tree_id
+
+
+def _readiest(came: Sequence[Hand], task: Task) -> Hand:
+    """Whoever of those who came knows the task best."""
+    return max(came, key=lambda hand: (hand.may_lead(task), hand.level(task.family), hand.name))
+
+
+def _half_job(story: Story, on: date, came: Sequence[Hand]) -> Job | None:
+    """Work on a tree kept for this, else the longest open job that may be left half done."""
+    kept = do_not_disturb(story)
+    jobs = [
+        job
+        for job in open_jobs(story, on, story.site_ids[story.files.rhythm.site])
+        if job.task not in NEVER_HALF
+        and job.estimate is not None
+        and job.tree_id not in story.spared
+        and any(hand.may_lead(tasks()[job.task]) for hand in came)
+    ]
+    longest = sorted(jobs, key=lambda job: -(job.estimate.mean_min if job.estimate else 0))
+    return min(longest, key=lambda job: job.tree_id not in kept, default=None)
 
 
 def home_spell(story: Story, hand: Hand, on: date, minutes: float, site_id: int) -> None:

@@ -156,9 +156,7 @@ def _tell(story: Story, worn: Gear, progress: Progress) -> None:
         while counting and counting[0] <= on:
             gear.count_again(story, counting.pop(0))
         _between_workdays(story, on)
-        day_id = hold_workday(story, on)
-        if on == days[-1]:
-            coming.leave_open(story, on, day_id)
+        hold_workday(story, on, leave_one_open=on == days[-1])
     gear.tell_until(story, worn, story.today)
 
 
