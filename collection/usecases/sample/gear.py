@@ -16,6 +16,8 @@ from collection.usecases.sittings import TaskDone, Worked
 ON_MIN_PER_M = {"thick": 9.0, "thin": 14.0}
 OFF_MIN_PER_M = 4.0
 THICK_FROM_MM = 3.0
+# Minutes before a workday opens at which wiring begins, and room for each piece of it.
+EARLY_MIN, TURN_MIN = -200, 40
 # Branches of a counted tree grow in number by about a tenth a year (assumption).
 YEARLY_GROWTH = 1.1
 STOCKTAKE_DAYS_AGO = (560, 195)
@@ -23,11 +25,15 @@ STOCKTAKE_DAYS_AGO = (560, 195)
 
 @dataclass(slots=True)
 class Gear:
-    """What is on the trees while the story is told, and the events still to come, oldest first."""
+    """What is on the trees while the story is told, and the events still to come, oldest first.
+
+    ``worked`` counts the wiring of each day, so that one comes after the other.
+    """
 
     branch_ids: dict[tuple[str, str], int]
     events: list[tuple[date, int, str, WireStory]]
     wire_ids: dict[tuple[str, str], int] = field(default_factory=dict)
+    worked: dict[date, int] = field(default_factory=dict)
 
 
 def planned(story: Story, branch_ids: dict[tuple[str, str], int]) -> Gear:
@@ -76,14 +82,14 @@ def _wire_on(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
     )
     size = "thick" if wire.gauge_mm >= THICK_FROM_MM else "thin"
     done = TaskDone("WIRE_DETAIL", amount=wire.length_m, unit=f"wire_{size}_m")
-    _sat(story, tree_id, done, wire.length_m * ON_MIN_PER_M[size], day, f"on-{wire.label}")
+    _sat(story, gear, tree_id, done, wire.length_m * ON_MIN_PER_M[size], day)
 
 
 def _wire_off(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
     tree_id = story.ids[wire.tree]
     trees.take_wire_off(actor=story.actor, wire_id=gear.wire_ids[wire.tree, wire.label], on=day)
     done = TaskDone("WIRE_OFF", amount=wire.length_m, unit="wire_m")
-    _sat(story, tree_id, done, wire.length_m * OFF_MIN_PER_M + 5, day, f"off-{wire.label}")
+    _sat(story, gear, tree_id, done, wire.length_m * OFF_MIN_PER_M + 5, day)
 
 
 def _looked(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
@@ -107,7 +113,10 @@ def _guy_on(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
     )
 
 
-def _sat(story: Story, tree_id: int, done: TaskDone, usual_min: float, day: date, key: str) -> None:
+def _sat(story: Story, gear: Gear, tree_id: int, done: TaskDone, usual_min: float, day: date) -> None:
+    """Wiring is done early, before anybody else's hours begin."""
+    number = gear.worked[day] = gear.worked.get(day, 0) + 1
+    start = EARLY_MIN + number * TURN_MIN
     able = [hand for hand in story.hands if hand.level("wiring") >= 2]
     hand = story.rng.choice(able)
     spent = max(5, 5 * round(usual_min * hand.pace / 5))
@@ -116,9 +125,9 @@ def _sat(story: Story, tree_id: int, done: TaskDone, usual_min: float, day: date
         trees=[tree_id],
         tasks=[done],
         people=[Worked(hand.member_id, spent, "lead")],
-        started=story.at(day, 30),
-        ended=story.at(day, 30 + spent),
-        request_key=f"replay-{key}-{day.isoformat()}",
+        started=story.at(day, start),
+        ended=story.at(day, start + spent),
+        request_key=f"replay-wire-{day.isoformat()}-{number}",
     )
     story.remember(tree_id, done.task, day, 1)
     story.told += 1

@@ -8,6 +8,8 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from django.db.models import Q
+
 from collection.craft.reference import tasks
 from collection.craft.rule_types import Done, RuleSettings, TreeFacts
 from collection.craft.rules import holds
@@ -26,13 +28,23 @@ SETTLE_DAYS = 30
 # Now and then somebody learns beside the one who knows, on work long enough to be worth it (assumption).
 BESIDE_FROM_MIN = 50
 BESIDE_SHARE = 0.3
-# Work nobody leaves half done: roots in the air, a leafless tree, a branch under the lever.
 HALF_MIN = 55.0
-NEVER_HALF = frozenset({"REPOT", "UP_POT", "HEAVY_BEND", "DEFOL_FULL", "DECANDLE"})
+# Stands in the place of a job's number: the story ends before anybody goes on.
+NOBODY_GOES_ON = -1
+# Work nobody leaves half done: roots in the air, a leafless tree, a branch under the lever.
+NEVER_HALF = frozenset({"REPOT", "UP_POT", "HEAVY_BEND", "DEFOL_FULL", "DECANDLE", "LIME"})
 NOTE = (
     "Stopped at the second branch on the right. Left side and back are done and set: do not move them.\n"
     "The wire at the apex is only there to hold it for now.\n"
     "Next: the right side from the inside outwards, then the top. The lower left is weak, go easy there."
+)
+# What the story does not read of a job, and is slow to read.
+HEAVY_COLUMNS = (
+    "estimate__lines",
+    "estimate__inputs",
+    "estimate__notes",
+    "estimate__crew_reasons",
+    "tree__extra",
 )
 # Trees of which one will be left open at the end get no other work for this long before it.
 KEPT_DAYS = 75
@@ -132,6 +144,7 @@ def leave_open(story: Story, came: Sequence[Hand], on: date, day_id: int) -> int
     )
     hand.free_from += HALF_MIN
     hand.left_min -= HALF_MIN
+    story.begun[tree_id] = Begun(NOBODY_GOES_ON, 0.0)
     story.told += 1
     return tree_id
 
@@ -172,10 +185,12 @@ def work_through(story: Story, came: Sequence[Hand], on: date, day_id: int | Non
 
 
 def open_jobs(story: Story, on: date, site_id: int) -> list[Job]:
-    """Jobs on single trees of a place whose window is open: work begun first, then what closes soonest."""
-    rows = Job.objects.filter(club_id=story.actor.club_id, state=Job.State.OPEN, tree__site_id=site_id)
-    jobs = rows.filter(opens__lte=on, closes__gte=on).select_related("estimate")
-    jobs = jobs.defer("estimate__lines", "estimate__inputs", "estimate__notes", "estimate__crew_reasons")
+    """Jobs on trees of a place: what was left half done, then those whose window is open, closing first."""
+    rows = Job.objects.filter(club_id=story.actor.club_id, tree__site_id=site_id)
+    due = Q(state=Job.State.OPEN, opens__lte=on, closes__gte=on)
+    half_done = Q(pk__in=[begun.job_id for begun in story.begun.values()])
+    jobs = rows.filter(due | half_done).select_related("tree", "estimate")
+    jobs = jobs.defer(*HEAVY_COLUMNS)
     jobs = jobs.order_by("closes", "tree__accession", "task", "occurrence")
     return sorted(jobs, key=lambda job: job.tree_id not in story.begun)
 
@@ -232,10 +247,11 @@ def do_job(story: Story, job: Job, came: Sequence[Hand], on: date, day_id: int |
     if job.crew == 1 and needed >= BESIDE_FROM_MIN and story.rng.random() < BESIDE_SHARE:
         crew, needed = with_learner(crew, came, needed)
     there = min(hand.left_min for hand in crew)
-    finished = needed <= there * 1.1
+    overtime = 1.25 if job.task in NEVER_HALF else 1.1
+    finished = needed <= there * overtime or (begun is not None and not may_stop_half_way(story, job, on))
     if not finished and (there < LEAST_START_MIN or not may_stop_half_way(story, job, on)):
         return
-    spent = max(5, 5 * round((needed if finished else there) / 5))
+    spent = max(5, 5 * round(min(needed, there) / 5))
     write_sitting(story, job, task, crew, spent, on, day_id, finished=finished)
     if finished:
         story.begun.pop(job.tree_id, None)
@@ -244,9 +260,12 @@ def do_job(story: Story, job: Job, came: Sequence[Hand], on: date, day_id: int |
 
 
 def may_stop_half_way(story: Story, job: Job, on: date) -> bool:
-    """Long work is split while its window leaves another workday, and never near the end of the story."""
+    """Long work on the club's ground is split while its window leaves another workday, not near the end."""
     again = on + timedelta(weeks=story.files.rhythm.every_weeks)
-    return again <= job.closes and on < story.today - timedelta(days=SETTLE_DAYS)
+    ground = story.site_ids[story.files.rhythm.site]
+    at_ground = job.tree is not None and job.tree.site_id == ground
+    may = at_ground and job.task not in NEVER_HALF
+    return may and again <= job.closes and on < story.today - timedelta(days=SETTLE_DAYS)
 
 
 def write_sitting(
@@ -273,7 +292,7 @@ def write_sitting(
         left_open=not finished,
         note="" if finished else left_off(task, spent),
         workday_id=day_id,
-        request_key=f"replay-{on.isoformat()}-{job.pk}",
+        request_key=f"replay-{on.isoformat()}-{story.told}",
     )
     for hand in crew:
         hand.free_from = start + spent

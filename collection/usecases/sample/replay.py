@@ -33,7 +33,7 @@ PAST_WEEKS = 104
 OPEN_SOON = timedelta(days=28)
 # Chance that somebody's weekly hours went into a tree between two workdays (assumption).
 HOME_SHARE = 0.6
-HOME_MOST_MIN = 110.0
+HOME_MIN = (60.0, 180.0)
 
 Progress = Callable[[str], None]
 
@@ -59,7 +59,7 @@ class SampleClub:
     sittings: int
 
 
-def load(*, club: str, today: date, progress: Callable[[str], None]) -> SampleClub:
+def load(*, club: str, today: date, progress: Callable[[str], None], weeks: int = PAST_WEEKS) -> SampleClub:
     """Load one invented club with two past seasons; a club that is there already is left as it is.
 
     The whole club is one transaction: a load that was broken off leaves nothing behind. It is meant
@@ -69,6 +69,7 @@ def load(*, club: str, today: date, progress: Callable[[str], None]) -> SampleCl
         club: One of ``CLUBS``.
         today: The day on which the story ends.
         progress: Called with a line of text as the work goes on.
+        weeks: How many past weeks are told.
 
     Raises:
         ValueError: If there is no such sample club.
@@ -82,10 +83,10 @@ def load(*, club: str, today: date, progress: Callable[[str], None]) -> SampleCl
     passwords = secrets.token_urlsafe(9), secrets.token_urlsafe(9)
     with transaction.atomic():
         reference.load()
-        story, worn = _begin(said, today, passwords[0], progress)
-        _tell(story, worn, progress)
+        story, worn = _begin(said, today, weeks, passwords[0], progress)
+        _tell(story, worn, weeks, progress)
         email = _look_ahead(story, worn, passwords[1])
-    progress(f"{said.name}: {story.told} sittings in the last two seasons.")
+    progress(f"{said.name}: {story.told} sittings recorded in {weeks} weeks.")
     return SampleClub(
         club_id=story.actor.club_id,
         name=said.name,
@@ -108,9 +109,9 @@ def _again(club: Club, said: ClubFiles) -> SampleClub:
     )
 
 
-def _begin(said: ClubFiles, today: date, password: str, progress: Progress) -> tuple[Story, Gear]:
+def _begin(said: ClubFiles, today: date, weeks: int, password: str, progress: Progress) -> tuple[Story, Gear]:
     """The club as it was two years ago: founded, its sheets taken in, its people at hand."""
-    start = today - timedelta(weeks=PAST_WEEKS)
+    start = today - timedelta(weeks=weeks)
     actor = founding.found(said, start, password)
     site_ids = founding.add_places(said, actor)
     founding.differ(said, actor)
@@ -143,9 +144,9 @@ def _hands(actor: Actor, on: date, rng: random.Random) -> list[Hand]:
     return with_own_ways(((m.pk, m.name, known[m.pk], m.pk in lifters) for m in rows), rng)
 
 
-def _tell(story: Story, worn: Gear, progress: Progress) -> None:
+def _tell(story: Story, worn: Gear, weeks: int, progress: Progress) -> None:
     """Fortnight by fortnight: the season worked out, wire and counts, weekly hours, the workday."""
-    days = coming.days_behind(story.today, story.files.rhythm, PAST_WEEKS)
+    days = coming.days_behind(story.today, story.files.rhythm, weeks)
     counting = gear.stocktakes(story)
     for number, on in enumerate(days):
         if number % 3 == 0:
@@ -164,13 +165,15 @@ def _between_workdays(story: Story, on: date) -> None:
     """Owners at home and people who come most weeks, in the days before a workday."""
     ground = story.site_ids[story.files.rhythm.site]
     homes = founding.home_sites(story.actor.club_id)
+    spells = []
     for hand in story.hands:
         home = next((pk for name, pk in homes.items() if name.endswith(hand.name)), None)
         if (home is None and hand.comes < 0.6) or story.rng.random() > HOME_SHARE:
             continue
         day = on - timedelta(days=story.rng.randint(1, 6))
-        minutes = story.rng.uniform(50.0, HOME_MOST_MIN)
-        home_spell(story, hand, day, minutes, ground if home is None else home)
+        spells.append((day, hand, story.rng.uniform(*HOME_MIN), ground if home is None else home))
+    for day, hand, minutes, site_id in sorted(spells, key=lambda spell: spell[0]):
+        home_spell(story, hand, day, minutes, site_id)
 
 
 def _look_ahead(story: Story, worn: Gear, password: str) -> str:
