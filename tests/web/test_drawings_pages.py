@@ -12,7 +12,9 @@ from typing import Any
 import pytest
 from django.template.loader import render_to_string
 
-from tests.web.samples import empty, house, move, pages, piece, plain, season_page, wiring_hours
+from tests.web.sample_forms import empty
+from tests.web.sample_pages import pages, season_page
+from tests.web.sample_values import house, move, piece, plain, wiring_hours
 
 NAMES = sorted(pages())
 PAGE_WORDS = re.compile(r"\bpage\.(\w+)")
