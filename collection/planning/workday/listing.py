@@ -133,20 +133,35 @@ def weight_of(case: Case, job_id: int) -> int:
     return job.priority * (case.problem.first_weight if job.comes_first else 1)
 
 
+def forerunners(case: Case, job: JobSpec) -> frozenset[int]:
+    """Every job of the day that must be finished before this one, however far back."""
+    found: set[int] = set()
+    waiting = list(job.after)
+    while waiting:
+        other = waiting.pop()
+        if other not in found:
+            found.add(other)
+            waiting += case.candidates[other].job.after if other in case.candidates else ()
+    return frozenset(found)
+
+
 def first_sheet(case: Case, previous: Plan | None) -> Sheet:
     """The best of a few lists: by priority, by worth an hour, and what is left of the previous plan."""
     pinned = {pin.job for pin in case.problem.pins}
+    # What must come before a job of the first rank has that rank too.
+    first = {one.job.id for one in case.candidates.values() if one.job.comes_first}
+    first |= {other for job_id in first for other in forerunners(case, case.candidates[job_id].job)}
 
     def by_priority(one: Candidate) -> tuple[object, ...]:
         job = one.job
-        return (job.id not in pinned, not job.comes_first, -job.priority, -job.value_min, job.id)
+        return (job.id not in pinned, job.id not in first, -job.priority, -job.value_min, job.id)
 
     def by_worth(one: Candidate) -> tuple[object, ...]:
         job = one.job
         minutes = min(option.minutes for options in one.leads.values() for option in options)
         return (
             job.id not in pinned,
-            not job.comes_first,
+            job.id not in first,
             -job.priority * job.value_min / minutes / job.crew,
             job.id,
         )

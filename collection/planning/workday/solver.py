@@ -13,10 +13,10 @@ from dataclasses import dataclass
 
 from ortools.sat.python import cp_model
 
-from collection.planning.workday.explain import reasons_for
-from collection.planning.workday.listing import Seat, Sheet, first_sheet, placements_of, weight_of
-from collection.planning.workday.options import PRACTISED, Candidate, Case, Option, prepare
+from collection.planning.workday.listing import Seat, Sheet, weight_of
+from collection.planning.workday.options import PRACTISED, Candidate, Case, Option
 from collection.planning.workday.problem import GRID_MIN, HELD_LIMIT_MIN, Plan, Problem, Status
+from collection.planning.workday.search import plan_day
 
 # What a tie is decided by, in units of "one job ends five minutes sooner" (assumption): sending the
 # last hands back to an open tree is worth five hours of that, a walk to another tree costs one hour.
@@ -25,9 +25,8 @@ ONE_TREE_MORE = 12
 # Few changes come before all of these: first people whose list changes, then minutes moved.
 LIST_CHANGED = 100_000
 MOVED = 100
-VALUE_SHARE = 0.7
-
 _Hints = list[tuple[cp_model.IntVar, int]]
+_Terms = list[cp_model.LinearExprT]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,8 +51,7 @@ def solve(problem: Problem, *, effort: float = 10.0, seed: int = 1, previous: Pl
 
     Args:
         problem: The day.
-        effort: Deterministic seconds of search, above 0; the same effort gives the same plan on any machine
-            with the same version of the solver library.
+        effort: Deterministic seconds of search, above 0; the same effort gives the same plan again.
         seed: Changes the search, never the rules.
         previous: An earlier plan of the same day, to be changed as little as its value allows.
 
@@ -63,44 +61,37 @@ def solve(problem: Problem, *, effort: float = 10.0, seed: int = 1, previous: Pl
     Raises:
         ValueError: If effort is not above 0.
     """
-    if effort <= 0:
-        raise ValueError("the effort must be above 0")
-    case = prepare(problem)
-    sheet = first_sheet(case, previous)
-    status: Status = "best"
-    bound = 0
-    if case.candidates:
-        model = _Model(case)
-        sheet, bound, status = model.most_value(sheet, effort * VALUE_SHARE, seed)
-        sheet = model.best_tie(sheet, effort * (1 - VALUE_SHARE), seed, previous)
-        sheet.fill(sorted(case.candidates.values(), key=lambda one: (-one.job.priority, one.job.id)))
-    value = sheet.worth()[1]
-    placements = placements_of(sheet)
-    unplaced = tuple(
-        (job.id, reasons_for(case, sheet, job)) for job in problem.jobs if job.id not in sheet.seats
-    )
-    return Plan(placements, unplaced, value, max(bound, value), status)
+    return plan_day(problem, _Model, effort=effort, seed=seed, previous=previous)
 
 
 class _Model:
-    """The model of one day."""
+    """The model of a day, or of a piece of it beside seats that are fixed.
 
-    def __init__(self, case: Case) -> None:
+    Without a clock only hours are counted: any plan of the day is one of that model too.
+    """
+
+    def __init__(self, case: Case, fixed: Sheet | None = None, *, clock: bool = True) -> None:
         self.case = case
+        self.fixed = fixed or Sheet(case)
+        self.spent = 0.0
         self.model = cp_model.CpModel()
         self.last = max(end for _, end in case.hours.values()) // GRID_MIN
         self.first = min(start for start, _ in case.hours.values()) // GRID_MIN
         self.held_as_hand: dict[tuple[int, int], cp_model.IntVar] = {}
         self.jobs = {job_id: self._job(candidate) for job_id, candidate in case.candidates.items()}
-        self._one_thing_at_a_time()
+        self.people = sorted({person for job in self.jobs.values() for person in job.works})
         self._no_more_work_than_hours()
-        self._order_within_a_tree()
-        self._one_team_on_a_tree()
+        self._finished_first()
+        if clock:
+            for job_id, job in self.jobs.items():
+                self._inside_hours(case.candidates[job_id], job)
+            self._one_thing_at_a_time()
+            self._order_within_a_tree()
+            self._one_team_on_a_tree()
 
     def _job(self, candidate: Candidate) -> _JobVars:
-        name = str(candidate.job.id)
+        name, new = candidate.job.id, self.model
         longest = max(option.minutes for options in candidate.leads.values() for option in options)
-        new = self.model
         lengths = {
             (person, number): new.new_bool_var(f"lead {name} {person} {number}")
             for person, options in candidate.leads.items()
@@ -117,7 +108,6 @@ class _Model:
             works={person: new.new_bool_var(f"works {name} {person}") for person in candidate.people},
         )
         self._full_crew(candidate, job)
-        self._inside_hours(candidate, job)
         return job
 
     def _full_crew(self, candidate: Candidate, job: _JobVars) -> None:
@@ -160,8 +150,8 @@ class _Model:
             model.add(job.end <= end // GRID_MIN).only_enforce_if(works)
 
     def _one_thing_at_a_time(self) -> None:
-        for person in self.case.hours:
-            spells = [
+        for person in self.people:
+            spells = self._busy(self.fixed.busy.get(person, ())) + [
                 self.model.new_optional_interval_var(job.start, job.size, job.end, job.works[person], "")
                 for job in self.jobs.values()
                 if person in job.works
@@ -170,7 +160,9 @@ class _Model:
 
     def _no_more_work_than_hours(self) -> None:
         """Energy rows: a person's minutes add up to his hours at most, held minutes to the limit."""
-        for person, (start, end) in self.case.hours.items():
+        for person in self.people:
+            start, end = self.case.hours[person]
+            taken = sum(to - since for since, to in self.fixed.busy.get(person, ()))
             work: list[cp_model.LinearExprT] = []
             held: list[cp_model.LinearExprT] = []
             for job_id, job in self.jobs.items():
@@ -184,8 +176,8 @@ class _Model:
                         min(_units(one) for some in options.values() for one in some) * job.hands[person]
                     )
                     held.append(self._held_as_hand(job_id, job, person))
-            self.model.add(sum(work) <= (end - start) // GRID_MIN)
-            self.model.add(sum(held) <= HELD_LIMIT_MIN)
+            self.model.add(sum(work) <= (end - start - taken) // GRID_MIN)
+            self.model.add(sum(held) <= HELD_LIMIT_MIN - self.fixed.held.get(person, 0))
 
     def _held_as_hand(self, job_id: int, job: _JobVars, person: int) -> cp_model.LinearExprT:
         """Held minutes of a helper: the lead's choice of length says how many."""
@@ -201,27 +193,48 @@ class _Model:
         self.held_as_hand[job_id, person] = minutes
         return minutes
 
+    def _busy(self, spells: Iterable[tuple[int, int]]) -> list[cp_model.IntervalVar]:
+        new = self.model.new_fixed_size_interval_var
+        return [new(start // GRID_MIN, (end - start) // GRID_MIN, "") for start, end in spells]
+
+    def _whole(self, job_id: int) -> cp_model.LinearExprT:
+        """1 when the job is finished, 0 when it is not placed or placed as a part."""
+        options = self.case.candidates[job_id].leads
+        return sum(var for (who, no), var in self.jobs[job_id].lengths.items() if not options[who][no].part)
+
+    def _finished_first(self) -> None:
+        """A job is placed only when what comes before it is finished on this day."""
+        for job_id, job in self.jobs.items():
+            for other in self.case.candidates[job_id].job.after:
+                if other in self.jobs:
+                    self.model.add(self._whole(other) >= job.placed)
+                elif other not in self.fixed.seats or self.fixed.seats[other].option.part:
+                    self.model.add(job.placed == 0)
+        for job_id in self.fixed.seats:
+            for other in self.fixed.case.candidates[job_id].job.after & set(self.jobs):
+                self.model.add(self._whole(other) == 1)
+
     def _order_within_a_tree(self) -> None:
         for job_id, job in self.jobs.items():
-            for other_id in self.case.candidates[job_id].job.after:
-                other = self.jobs.get(other_id)
-                if other is None:
-                    self.model.add(job.placed == 0)
-                    continue
-                options = self.case.candidates[other_id].leads
-                whole = [var for (who, no), var in other.lengths.items() if not options[who][no].part]
-                self.model.add(sum(whole) >= job.placed)
-                self.model.add(other.end <= job.start).only_enforce_if(job.placed)
+            for other in self.case.candidates[job_id].job.after:
+                if other in self.jobs:
+                    self.model.add(self.jobs[other].end <= job.start).only_enforce_if(job.placed)
+                elif other in self.fixed.seats:
+                    end = self.fixed.seats[other].end // GRID_MIN
+                    self.model.add(job.start >= end).only_enforce_if(job.placed)
+        for job_id, seat in self.fixed.seats.items():
+            for other in self.fixed.case.candidates[job_id].job.after & set(self.jobs):
+                self.model.add(self.jobs[other].end <= seat.start // GRID_MIN)
 
     def _one_team_on_a_tree(self) -> None:
         by_tree: dict[int, list[cp_model.IntervalVar]] = {}
         for job_id, job in self.jobs.items():
             spell = self.model.new_optional_interval_var(job.start, job.size, job.end, job.placed, "")
             by_tree.setdefault(self.case.candidates[job_id].job.tree, []).append(spell)
-        for spells in by_tree.values():
-            self.model.add_no_overlap(spells)
+        for tree, spells in by_tree.items():
+            self.model.add_no_overlap(spells + self._busy(self.fixed.tree_busy.get(tree, ())))
 
-    def _value(self) -> cp_model.LinearExprT:
+    def value(self) -> cp_model.LinearExprT:
         pinned = {pin.job for pin in self.case.problem.pins}
         terms = [self._most() * job.placed for job_id, job in self.jobs.items() if job_id in pinned]
         for job_id, job in self.jobs.items():
@@ -229,6 +242,13 @@ class _Model:
             weight = weight_of(self.case, job_id)
             terms += [weight * options[who][no].done * var for (who, no), var in job.lengths.items()]
         return sum(terms)
+
+    def _points(self, sheet: Sheet) -> int:
+        """What the jobs of this model are worth on a sheet, in the model's own terms."""
+        pinned = {pin.job for pin in self.case.problem.pins}
+        seats = [sheet.seats[job_id] for job_id in self.jobs if job_id in sheet.seats]
+        kept = sum(seat.job in pinned for seat in seats)
+        return kept * self._most() + sum(weight_of(self.case, seat.job) * seat.option.done for seat in seats)
 
     def _most(self) -> int:
         """More than any plan can be worth."""
@@ -238,28 +258,35 @@ class _Model:
     def most_value(self, sheet: Sheet, effort: float, seed: int) -> tuple[Sheet, int, Status]:
         """The best sheet found, a bound on the value of any plan with its pins, and whether it is proven."""
         self._hint(sheet)
-        self.model.maximize(self._value())
-        solver, outcome = self._run(effort, seed)
-        if outcome not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-            return sheet, self._most() - 1, "found"
-        sheet = max(sheet, self._sheet(solver), key=Sheet.worth)
-        bound = round(solver.best_objective_bound) - self._most() * sheet.worth()[0]
-        return sheet, min(bound, self._most() - 1), "best" if outcome == cp_model.OPTIMAL else "found"
+        self.model.maximize(self.value())
+        solver, outcome = self.run(effort, seed)
+        if outcome in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+            sheet = max(self._sheet(solver), sheet, key=Sheet.worth)
+        return sheet, self._bound(solver, sheet), "best" if outcome == cp_model.OPTIMAL else "found"
+
+    def bound(self, sheet: Sheet, effort: float, seed: int) -> int:
+        """What no plan with as many pins kept can be worth more than."""
+        self.model.maximize(self.value())
+        return self._bound(self.run(effort, seed)[0], sheet)
+
+    def _bound(self, solver: cp_model.CpSolver, sheet: Sheet) -> int:
+        pinned = self._most() * sheet.worth()[0]
+        return min(round(solver.best_objective_bound) - pinned, self._most() - 1)
 
     def best_tie(self, sheet: Sheet, effort: float, seed: int, previous: Plan | None) -> Sheet:
         """The best sheet among those worth no less."""
-        pinned, value = sheet.worth()
+        least = self._points(sheet)
         self.model.clear_hints()  # type: ignore[no-untyped-call]
         self.model.clear_objective()  # type: ignore[no-untyped-call]
-        self.model.add(self._value() >= pinned * self._most() + value)
+        self.model.add(self.value() >= least)
         cost, extra = self._cost(sheet, previous)
         self._hint(sheet, extra)
         self.model.minimize(cost)
-        solver, outcome = self._run(effort, seed)
+        solver, outcome = self.run(effort, seed)
         return self._sheet(solver) if outcome in (cp_model.OPTIMAL, cp_model.FEASIBLE) else sheet
 
     def _cost(self, sheet: Sheet, previous: Plan | None) -> tuple[cp_model.LinearExprT, _Hints]:
-        terms: list[cp_model.LinearExprT] = [job.end for job in self.jobs.values()]
+        terms: _Terms = [job.end for job in self.jobs.values()]
         hints: _Hints = []
         self._add_same_hands(terms)
         self._add_trees(terms, hints, sheet)
@@ -267,12 +294,12 @@ class _Model:
             self._add_changes(terms, hints, sheet, previous)
         return sum(terms), hints
 
-    def _add_same_hands(self, terms: list[cp_model.LinearExprT]) -> None:
+    def _add_same_hands(self, terms: _Terms) -> None:
         for job_id, job in self.jobs.items():
             before = (self.case.problem.previous_team or {}).get(self.case.candidates[job_id].job.tree, ())
             terms += [-SAME_HANDS * works for person, works in job.works.items() if person in before]
 
-    def _add_trees(self, terms: list[cp_model.LinearExprT], hints: _Hints, sheet: Sheet) -> None:
+    def _add_trees(self, terms: _Terms, hints: _Hints, sheet: Sheet) -> None:
         """Each tree a person goes to; only trees with two jobs or more can make a difference."""
         groups: dict[tuple[int, int], list[int]] = {}
         for job_id, job in self.jobs.items():
@@ -288,15 +315,9 @@ class _Model:
             terms.append(ONE_TREE_MORE * goes)
             hints.append((goes, int(any(person in _team(sheet, job_id) for job_id in job_ids))))
 
-    def _add_changes(
-        self,
-        terms: list[cp_model.LinearExprT],
-        hints: _Hints,
-        sheet: Sheet,
-        previous: Plan,
-    ) -> None:
+    def _add_changes(self, terms: _Terms, hints: _Hints, sheet: Sheet, previous: Plan) -> None:
         before = {one.job: one for one in previous.placements}
-        for person in self.case.hours:
+        for person in self.people:
             changed = self.model.new_bool_var(f"changed {person}")
             now_differs = False
             for job_id, job in self.jobs.items():
@@ -312,21 +333,15 @@ class _Model:
                     terms, hints, sheet, job_id, self.case.clock.net(placement.starts_min) // GRID_MIN
                 )
 
-    def _add_moved(
-        self,
-        terms: list[cp_model.LinearExprT],
-        hints: _Hints,
-        sheet: Sheet,
-        job_id: int,
-        was: int,
-    ) -> None:
+    def _add_moved(self, terms: _Terms, hints: _Hints, sheet: Sheet, job_id: int, was: int) -> None:
         job = self.jobs[job_id]
         moved = self.model.new_int_var(0, self.last + was, f"moved {job_id}")
         self.model.add(moved >= job.start - was).only_enforce_if(job.placed)
         self.model.add(moved >= was - job.start).only_enforce_if(job.placed)
         terms.append(MOVED * moved)
-        seat = sheet.seats.get(job_id)
-        hints.append((moved, abs(seat.start // GRID_MIN - was) if seat else 0))
+        hints.append(
+            (moved, abs(sheet.seats[job_id].start // GRID_MIN - was) if job_id in sheet.seats else 0)
+        )
 
     def _hint(self, sheet: Sheet, extra: Iterable[tuple[cp_model.IntVar, int]] = ()) -> None:
         """Every variable gets a value: a start plan with gaps is not taken up."""
@@ -353,7 +368,7 @@ class _Model:
     def _is(self, seat: Seat, person: int, number: int) -> bool:
         return seat.lead == person and self.case.candidates[seat.job].leads[person][number] == seat.option
 
-    def _run(self, effort: float, seed: int) -> tuple[cp_model.CpSolver, cp_model.CpSolverStatus]:
+    def run(self, effort: float, seed: int) -> tuple[cp_model.CpSolver, cp_model.CpSolverStatus]:
         solver = cp_model.CpSolver()
         solver.parameters.num_workers = 1
         solver.parameters.random_seed = seed
@@ -361,10 +376,14 @@ class _Model:
         # Probing and symmetry detection are what makes the first plan of a large day late (measured).
         solver.parameters.cp_model_probing_level = 0
         solver.parameters.symmetry_level = 0
-        return solver, solver.solve(self.model)
+        outcome = solver.solve(self.model)
+        self.spent += solver.response_proto.deterministic_time
+        return solver, outcome
 
     def _sheet(self, solver: cp_model.CpSolver) -> Sheet:
-        sheet = Sheet(self.case)
+        sheet = Sheet(self.fixed.case)
+        for seat in self.fixed.seats.values():
+            sheet.add(seat)
         for job_id, job in self.jobs.items():
             for (person, number), var in job.lengths.items():
                 if solver.boolean_value(var):
