@@ -186,3 +186,9 @@ WORDS = [
 def in_words(number: int) -> str:
     """A small number as the first word of a sentence."""
     return WORDS[number] if number < len(WORDS) else str(number)
+
+
+def hours_range(low: float, likely: float, high: float, cautious: float) -> list[tuple[str, str]]:
+    """Low, likely, high and cautious minutes as hours, for a list of facts."""
+    rows = (("Low", low), ("Likely", likely), ("High", high), ("Cautious", cautious))
+    return [(name, f"{minutes / 60:.1f} h") for name, minutes in rows]

@@ -6,15 +6,19 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from datetime import date
 
+from django.db.models import Max
+
 from collection.craft.labour_types import EstimateRequest, SetUps
-from collection.craft.quantities import Amount
+from collection.craft.quantities import WIRING, Amount
 from collection.craft.reference import groups
-from collection.models import Count, Job, Tree
+from collection.models import Branch, Count, Job, Tree
 
 # An older count is named "last year's" beside the number it feeds (assumption).
 STALE_DAYS = 400
 # Rounds are walked along a bench: no turntable is fetched for them.
 ROUND_SET_UP = SetUps()
+# Aluminium wire against the branch it holds (assumption; the thicker of the two metals is the stricter).
+WIRE_TO_BRANCH = 0.45
 
 
 def amounts_of(tree_ids: Iterable[int], today: date) -> dict[int, dict[str, Amount]]:
@@ -27,11 +31,21 @@ def amounts_of(tree_ids: Iterable[int], today: date) -> dict[int, dict[str, Amou
     return found
 
 
-def request_of(job: Job, amounts: Mapping[str, Amount], *, neglected: int = 0) -> EstimateRequest:
+def thickest_branches(tree_ids: Iterable[int]) -> dict[int, float]:
+    """The thickest branch of each tree that has been drawn, mm; one query."""
+    rows = Branch.objects.filter(tree_id__in=list(tree_ids), diameter_mm__isnull=False)
+    return dict(rows.values_list("tree_id").annotate(thickest=Max("diameter_mm")))
+
+
+def request_of(
+    job: Job, amounts: Mapping[str, Amount], *, neglected: int = 0, thickest_mm: float | None = None
+) -> EstimateRequest:
     """What the labour sum needs for a job on a tree, or on a round."""
     if job.tree is None:
         trees = job.round.lines.count() if job.round else 1
-        return EstimateRequest(job.task, {"trees": Amount(trees)}, set_ups=ROUND_SET_UP)
+        return EstimateRequest(
+            job.task, {"trees": Amount(trees)}, set_ups=None if job.task == "SPRAY" else ROUND_SET_UP
+        )
     tree = job.tree
     known = dict(amounts)
     total = known.pop("branches_total", None)
@@ -50,6 +64,7 @@ def request_of(job: Job, amounts: Mapping[str, Amount], *, neglected: int = 0) -
         conditions=_conditions(tree, neglected),
         branch_total=total,
         group_limit_mm=groups()[tree.group].bend_limit_mm,
+        thickest_wire_mm=thickest_mm * WIRE_TO_BRANCH if thickest_mm and job.task in WIRING else None,
         summer=job.task == "NEEDLE_PLUCK" and _summer(job),
     )
 

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
 from collection.queries.import_sentences import IMPORT_SENTENCES
+from collection.queries.refusal_sentences import REFUSAL_SENTENCES
 from collection.queries.task_words import work
 
 Values = Mapping[str, Any]
@@ -353,3 +354,7 @@ SENTENCES |= {
 # --- import -----------------------------------------------------------------------------------
 
 SENTENCES |= IMPORT_SENTENCES
+
+# --- refusals ---------------------------------------------------------------------------------
+
+SENTENCES |= REFUSAL_SENTENCES

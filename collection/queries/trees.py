@@ -25,7 +25,7 @@ from collection.models import (
     TreeEvent,
     Wire,
 )
-from collection.queries.access import Actor, club_of, tree_for
+from collection.queries.access import Actor, club_of, job_for, tree_for
 from collection.queries.clock import local
 from collection.queries.day_problem import held_reasons, open_tree_ids
 from collection.queries.facts import facts_of
@@ -468,3 +468,12 @@ def hands_sentence(hands: Hands) -> str:
     """Last hands in a sentence's words: what, and how long."""
     spent = f", {length(hands.minutes)}" if hands.minutes else ""
     return f"{hands.what}{spent}" + (" (known from before)" if hands.remembered else "")
+
+
+def job_tree(actor: Actor, job_id: int) -> int | None:
+    """The tree a job is on, None for a round.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    return job_for(actor, job_id).tree_id

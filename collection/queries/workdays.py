@@ -366,10 +366,8 @@ def fair_shares(day: Day) -> tuple[str, ...]:
         said.append(f"{who} hold for {_span(most)}, under the two-hour limit.")
     idle = sorted(name for name, value in spent.items() if not value)
     if idle:
-        said.append(
-            f"{' and '.join(idle)}: nothing placed yet. Give them a round, pots, mix, labels, or a place beside "
-            "somebody practised."
-        )
+        spare = "Give them a round, pots, mix, labels, or work beside somebody practised."
+        said.append(f"Nothing placed yet: {' and '.join(idle)}. {spare}")
     return tuple(said)
 
 

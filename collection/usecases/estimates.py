@@ -15,7 +15,7 @@ from collection.craft.labour_types import Estimate as Sum
 from collection.craft.labour_types import EstimateRequest
 from collection.models import Estimate, Job, Tree
 from collection.queries.programme import paces_of
-from collection.queries.quantities import amounts_of, request_of
+from collection.queries.quantities import amounts_of, request_of, thickest_branches
 
 BATCH = 500
 
@@ -39,13 +39,19 @@ def refresh_jobs(job_ids: Sequence[int], *, today: date | None = None) -> int:
 
 def _refresh(jobs: Sequence[Job], day: date) -> int:
     amounts = amounts_of([job.tree_id for job in jobs if job.tree_id], day)
+    thickest = thickest_branches([job.tree_id for job in jobs if job.tree_id])
     missed = _seasons_missed(jobs)
     tables: dict[int, PaceTable] = {}
     fresh = []
     for job in jobs:
         if job.club_id not in tables:
             tables[job.club_id] = paces_of(job.club_id)
-        request = request_of(job, amounts.get(job.tree_id or 0, {}), neglected=missed.get(job.pk, 0))
+        request = request_of(
+            job,
+            amounts.get(job.tree_id or 0, {}),
+            neglected=missed.get(job.pk, 0),
+            thickest_mm=thickest.get(job.tree_id or 0),
+        )
         row = estimate_row(job, request, estimate(request, tables[job.club_id]))
         if job.estimate is None or _differs(job.estimate, row):
             fresh.append((job, row))

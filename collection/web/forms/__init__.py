@@ -1,0 +1,1 @@
+"""Forms: what people type, read into the values use cases take."""

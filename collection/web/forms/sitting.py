@@ -1,0 +1,157 @@
+"""Recording a sitting in the fewest fields."""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from django import forms
+
+from collection.craft.reference import tasks as catalogue
+from collection.queries.labels import task_name
+from collection.usecases.sittings import TaskDone, Worked
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What the form says, as the use case takes it."""
+
+    people: tuple[Worked, ...]
+    tasks: tuple[TaskDone, ...]
+    started: datetime
+    ended: datetime
+    left_open: bool
+    note: str
+    key: str
+
+
+class SittingForm(forms.Form):
+    """Who, when, how long, what is left."""
+
+    people = forms.MultipleChoiceField(
+        label="Who worked",
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Choose who worked."},
+    )
+    on = forms.DateField(label="Day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    started = forms.TimeField(
+        label="From", required=False, widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
+    )
+    stopped = forms.TimeField(
+        label="To", required=False, widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M")
+    )
+    minutes = forms.IntegerField(
+        label="Or minutes, each",
+        required=False,
+        min_value=1,
+        max_value=960,
+        help_text="For each person. Leave it empty when you give both times.",
+        error_messages={"invalid": "Write whole minutes, like 90.", "max_value": "Write up to 960 minutes."},
+    )
+    breaks_min = forms.IntegerField(
+        label="Breaks, minutes", required=False, min_value=0, max_value=480, initial=0
+    )
+    left_open = forms.BooleanField(label="The tree is not finished", required=False)
+    note = forms.CharField(
+        label="Note for the next hands",
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="Where you stopped, what must not be moved, what comes next.",
+        max_length=2000,
+    )
+    key = forms.CharField(widget=forms.HiddenInput, max_length=64)
+
+    def __init__(
+        self, *args: Any, people: Sequence[tuple[int, str]] = (), zone: str = "UTC", **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.zone = ZoneInfo(zone)
+        self.fields["people"].choices = [(str(pk), name) for pk, name in people]  # type: ignore[attr-defined]
+        self.fields["key"].initial = uuid.uuid4().hex
+
+    def clean_on(self) -> date:
+        on: date = self.cleaned_data["on"]
+        if on > datetime.now(self.zone).date():
+            raise forms.ValidationError("This day has not come yet. Choose today or an earlier day.")
+        return on
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        started, stopped, minutes = data.get("started"), data.get("stopped"), data.get("minutes")
+        if self.errors:
+            return data
+        if minutes is None and not (started and stopped):
+            self.add_error("minutes", "Say how long: give both times, or the minutes.")
+        elif started and stopped and stopped <= started:
+            self.add_error("stopped", "This is before the start. Write a later time.")
+        elif minutes is None and self._span(data) <= 0:
+            self.add_error("breaks_min", "The breaks are as long as the work. Write a smaller number.")
+        if data.get("left_open") and not (data.get("note") or "").strip():
+            self.add_error("note", "Write where you stopped, so that the next hands can go on.")
+        return data
+
+    @staticmethod
+    def _span(data: dict[str, Any]) -> int:
+        start, stop = data["started"], data["stopped"]
+        worked = (stop.hour - start.hour) * 60 + stop.minute - start.minute
+        return worked - (data.get("breaks_min") or 0)
+
+    def read(self, tasks: tuple[TaskDone, ...]) -> Read:
+        """The values for the use case; the form must be valid."""
+        data = self.cleaned_data
+        minutes = data["minutes"] or self._span(data)
+        start = data["started"] or datetime.min.time().replace(hour=12)
+        started = datetime.combine(data["on"], start, self.zone)
+        stopped = data["stopped"]
+        ended = (
+            datetime.combine(data["on"], stopped, self.zone)
+            if stopped
+            else started + timedelta(minutes=minutes)
+        )
+        return Read(
+            tuple(Worked(int(pk), minutes) for pk in data["people"]),
+            tasks,
+            started,
+            ended,
+            data["left_open"],
+            data["note"],
+            data["key"],
+        )
+
+
+class TaskForm(forms.Form):
+    """One task that was done, and how much of it."""
+
+    task = forms.ChoiceField(label="Task", required=False)
+    amount = forms.FloatField(
+        label="How many",
+        required=False,
+        min_value=0,
+        help_text="If you counted: branches, cut sites, shoots.",
+    )
+    finished = forms.BooleanField(label="This task is finished", required=False, initial=True)
+
+    def __init__(self, *args: Any, due: Sequence[str] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        first = [(code, f"{task_name(code)} (due)") for code in dict.fromkeys(due)]
+        others = sorted((task_name(code), code) for code in catalogue() if code not in due)
+        self.fields["task"].choices = [("", "none"), *first, *[(code, name) for name, code in others]]  # type: ignore[attr-defined]
+
+
+TaskFormSet = forms.formset_factory(TaskForm, extra=0, max_num=8, validate_max=True, absolute_max=8)
+
+
+def tasks_in(formset: Any) -> tuple[TaskDone, ...]:
+    """The tasks a valid formset names, each once."""
+    found: dict[str, TaskDone] = {}
+    for form in formset:
+        code = form.cleaned_data.get("task")
+        if code and code not in found:
+            found[code] = TaskDone(
+                code, amount=form.cleaned_data.get("amount"), finished=bool(form.cleaned_data.get("finished"))
+            )
+    return tuple(found.values())

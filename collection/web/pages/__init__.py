@@ -1,0 +1,1 @@
+"""What each page says, worked out before its template sees it."""

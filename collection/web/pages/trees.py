@@ -1,0 +1,301 @@
+"""The register and one tree's sheet."""
+
+from __future__ import annotations
+
+from datetime import date
+from types import SimpleNamespace
+
+from django.urls import reverse
+
+from collection.queries.access import Actor
+from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, short_day, task_name
+from collection.queries.trees import (
+    PAGE,
+    Event,
+    Hands,
+    Sheet,
+    SheetBranch,
+    SheetJob,
+    SheetWire,
+    TreeList,
+    hands_sentence,
+)
+from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
+from collection.web.pages.parts import (
+    Action,
+    Empty,
+    Fact,
+    Tag,
+    cautions_for,
+    hidden,
+    lead,
+    number_of,
+    page,
+    people_in,
+)
+
+
+def list_page(trees: TreeList, query: str) -> SimpleNamespace:
+    """Everything ``tree/list.html`` reads."""
+    last = trees.start + len(trees.rows)
+    said = counted(trees.total, "tree", "trees")
+    return page(
+        title="Trees",
+        lead=lead(f"{said} match." if query else f"{said} in the collection."),
+        query=query,
+        search_url=reverse("trees"),
+        rows=[
+            SimpleNamespace(
+                tag=Tag(row.accession, reverse("tree", args=[row.id])),
+                name=row.name,
+                species=row.species if row.species != row.name else "",
+                bench=row.bench,
+                stage=STAGE_NAMES[row.stage],
+                last_hands=_last(row.last),
+                jobs=row.open_jobs,
+                open="Left open" if row.is_open else "",
+            )
+            for row in trees.rows
+        ],
+        where=f"Trees {trees.start + 1} to {last} of {trees.total}" if trees.total > PAGE else "",
+        before=_step(query, trees.start - PAGE) if trees.start > 0 else None,
+        after=_step(query, trees.start + PAGE) if last < trees.total else None,
+        empty=Empty(
+            "No tree matches." if query else "Trees on the register will be listed here.",
+            "2009.014, shimpaku, bench C2",
+            Action("See all trees", reverse("trees")) if query else None,
+        ),
+        actions=[],
+        foot_left="A tree keeps its number for ever.",
+        foot_right="",
+    )
+
+
+def _step(query: str, start: int) -> SimpleNamespace:
+    return SimpleNamespace(url=f"{reverse('trees')}?q={query}&from={max(0, start)}")
+
+
+def _last(hands: Hands | None) -> str:
+    if hands is None:
+        return "nobody yet"
+    who = ", ".join(hands.who) or "not known who"
+    return f"{who}, {dated(hands.on)}"
+
+
+def tree_page(sheet: Sheet, actor: Actor, today: date) -> SimpleNamespace:
+    """Everything ``tree/tree.html`` reads."""
+    here = reverse("tree", args=[sheet.id])
+    record = reverse("sitting-new") + f"?tree={sheet.id}"
+    drawing = draw_tree(sheet.title, _marks(sheet), _guys(sheet)) if sheet.branches else None
+    looks = [wire for wire in sheet.wires if wire.look_on]
+    return page(
+        tag=Tag(sheet.accession, here),
+        name=sheet.title,
+        latin=sheet.species if sheet.species != sheet.title else "",
+        latin_after=_after(sheet),
+        facts=_facts(sheet),
+        open=_open(sheet, record),
+        actions=[Action("Record work on this tree", record, main=sheet.open_hands is None)],
+        jobs=[_job(job, actor, here) for job in sheet.jobs],
+        no_jobs="Nothing is due on this tree now.",
+        drawing=drawing,
+        no_drawing="Nobody has drawn this tree yet.",
+        branches=[_branch(branch) for branch in sheet.branches],
+        first_look=_first_look(looks),
+        first_look_number=None,
+        counts=[
+            SimpleNamespace(
+                what=count.what,
+                amount=f"{count.amount:g}",
+                when=dated(count.on),
+                trust="a guess" if count.guessed else "counted",
+            )
+            for count in sheet.counts
+        ],
+        wires=[_wire(wire) for wire in sheet.wires],
+        last_hands=[_hands(hands) for hands in sheet.hands[:3]],
+        no_hands="Nobody has worked on this tree since the club keeps records.",
+        rest=_rest(sheet, today),
+        history=_history(sheet),
+        add_job=None,
+        cautions=cautions_for({job.task for job in sheet.jobs}),
+        foot_left=f"In the collection since {dated(sheet.acquired_on)}" if sheet.acquired_on else "",
+        foot_right=f"Changed {dated(sheet.changed[1])} by {sheet.changed[0]}" if sheet.changed else "",
+    )
+
+
+def _after(sheet: Sheet) -> str:
+    parts = [sheet.common_name if sheet.common_name != sheet.title else "", group_name(sheet.group)]
+    said = ", ".join(part for part in parts if part)
+    return f", {said}" if sheet.species and sheet.species != sheet.title else said
+
+
+def _facts(sheet: Sheet) -> list[Fact]:
+    facts = [Fact("Stands", sheet.where), Fact("Stage", STAGE_NAMES[sheet.stage])]
+    if sheet.batch:
+        facts.append(Fact("Batch", counted(sheet.batch, "tree", "trees")))
+    if sheet.height_mm:
+        facts.append(Fact("Height", f"{sheet.height_mm / 10:.0f} cm"))
+    if sheet.pot_litres:
+        facts.append(Fact("Pot", f"{sheet.pot_litres:g} l"))
+    if sheet.mass_kg:
+        facts.append(Fact("Weighs", f"{sheet.mass_kg:g} kg" + ("" if sheet.mass_weighed else ", guessed")))
+    if sheet.condition != "sound":
+        facts.append(Fact("Condition", sheet.condition))
+    facts += [Fact("Owned by" if role == "owner" else "Kept by", name) for role, name in sheet.keepers]
+    return facts
+
+
+def _open(sheet: Sheet, record: str) -> SimpleNamespace | None:
+    hands = sheet.open_hands
+    if hands is None:
+        return None
+    who = " and ".join(hands.who) or "Somebody"
+    closes = min((job.closes for job in sheet.jobs), default=None)
+    return SimpleNamespace(
+        aside=f"Left unfinished. A window closes {dated(closes)}." if closes else "Left unfinished.",
+        who_wrote=f"{who} wrote on {day(hands.on)}:",
+        note=hands.note,
+        action=Action("Record work on this tree", record, main=True),
+    )
+
+
+def _job(job: SheetJob, actor: Actor, here: str) -> SimpleNamespace:
+    when = f"{dated(job.opens)} to {dated(job.closes)}"
+    if job.planned_on:
+        when = f"Planned for {day(job.planned_on)}: {' and '.join(job.people)}. Window {when}"
+    actions = []
+    held = list(job.held)
+    if job.moved:
+        held.append(f"The window has moved to {dated(job.moved[0])} to {dated(job.moved[1])}.")
+        if actor.plans:
+            at = reverse("job-window", args=[job.id])
+            actions = [
+                Action(
+                    "Take the new window",
+                    at,
+                    post=True,
+                    small=True,
+                    hidden=hidden(choice="new", version=job.version),
+                ),
+                Action(
+                    "Keep the old one",
+                    at,
+                    post=True,
+                    plain=True,
+                    small=True,
+                    hidden=hidden(choice="old", version=job.version),
+                ),
+            ]
+    return SimpleNamespace(
+        title=job.title,
+        when=when,
+        hours=number_of(job.number) if job.number else None,
+        note="opens here",
+        held=held,
+        people=people_in(job.people, job.crew) if job.crew > 1 else [],
+        actions=actions,
+        here=here,
+    )
+
+
+def _marks(sheet: Sheet) -> list[BranchMark]:
+    return [
+        BranchMark(
+            label=branch.label,
+            place=branch.place,
+            clock=branch.clock,
+            height=branch.height,
+            diameter_mm=branch.diameter_mm,
+            length_mm=branch.length_mm,
+            side_branches=branch.side_branches,
+            wire=_wire_words(branch.wire) if branch.wire else "",
+            look=f"look {branch.wire.look_on.day} {branch.wire.look_on:%B}"
+            if branch.wire and branch.wire.look_on
+            else "",
+        )
+        for branch in sheet.branches
+    ]
+
+
+def _wire_words(wire: SheetWire) -> str:
+    metres = f", {wire.metres:.1f} m" if wire.metres else ""
+    return f"{wire.gauge_mm:g} mm {wire.metal}{metres}"
+
+
+def _guys(sheet: Sheet) -> list[GuyMark]:
+    return [
+        GuyMark(
+            wire.branch,
+            f"{wire.gauge_mm:g} mm {wire.metal}" + (f", to the {wire.anchor}" if wire.anchor else ""),
+            f"look {wire.look_on.day} {wire.look_on:%B}" if wire.look_on else "look after every gale",
+        )
+        for wire in sheet.wires
+        if wire.guy and wire.branch
+    ]
+
+
+def _branch(branch: SheetBranch) -> SimpleNamespace:
+    wire = branch.wire
+    return SimpleNamespace(
+        label=branch.label,
+        place=branch.place,
+        thickness=f"{branch.diameter_mm:.0f} mm" if branch.diameter_mm else "not measured",
+        wire=_wire_words(wire) if wire else "not wired",
+        look=dated(wire.look_on) if wire and wire.look_on else "",
+    )
+
+
+def _first_look(wires: list[SheetWire]) -> str:
+    if not wires:
+        return ""
+    first = min(wires, key=lambda wire: wire.look_on or date.max)
+    assert first.look_on is not None
+    return f"First look: {day(first.look_on)}, at {first.label}. The earliest wire sets the tree's date."
+
+
+def _wire(wire: SheetWire) -> SimpleNamespace:
+    return SimpleNamespace(
+        label=wire.label,
+        where=f"Branch {wire.branch}" if wire.branch else (wire.anchor or "Trunk"),
+        wire=wire.words,
+        metres=f"{wire.metres:.1f}" if wire.metres else "",
+        on=dated(wire.on),
+        look=dated(wire.look_on) if wire.look_on else "after every gale",
+        state=wire.last_look or "none yet",
+    )
+
+
+def _hands(hands: Hands) -> SimpleNamespace:
+    return SimpleNamespace(
+        when=dated(hands.on),
+        who=", ".join(hands.who) or "Not known who",
+        what=hands_sentence(hands),
+        url="",
+    )
+
+
+def _rest(sheet: Sheet, today: date) -> SimpleNamespace | None:
+    rest = sheet.rest
+    if rest is None or rest.until <= today:
+        return None
+    return SimpleNamespace(
+        until=day(rest.until),
+        sentences=(
+            f"{rest.days} days after the {task_name(rest.task).lower()} of {dated(rest.since)}.",
+            "No hard work before that date. Light work may go on.",
+        ),
+    )
+
+
+def _history(sheet: Sheet) -> list[SimpleNamespace]:
+    events = [
+        Event(
+            hands.on, hands_sentence(hands) + (f". {hands.note}" if hands.note else ""), ", ".join(hands.who)
+        )
+        for hands in sheet.hands[3:]
+    ]
+    rows = sorted([*sheet.history, *events], key=lambda event: event.on, reverse=True)
+    return [
+        SimpleNamespace(when=short_day(e.on) + f" {e.on.year}", what=e.what, who=e.who) for e in rows[:40]
+    ]

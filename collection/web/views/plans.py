@@ -1,0 +1,94 @@
+"""Buttons on a day's plan: move, leave out, not here, send out."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpResponse
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from collection.queries.access import plan_for
+from collection.usecases import plans
+from collection.web.views.base import act, page
+
+AGAIN = "The plan is being worked out again."
+
+
+def _back(request: Any, plan_id: int) -> str:
+    return reverse("day", args=[plan_for(request.actor, plan_id).workday_id])
+
+
+@require_POST
+@page
+def send(request: Any, plan_id: int) -> HttpResponse:
+    """Send the plan out."""
+    return act(
+        request,
+        _back(request, plan_id),
+        "The plan is out. Everybody's places are confirmed.",
+        lambda: plans.send_out(actor=request.actor, plan_id=plan_id),
+    )
+
+
+@require_POST
+@page
+def move(request: Any, plan_id: int, job_id: int) -> HttpResponse:
+    """Give a job to another person to lead."""
+    lead = request.POST.get("lead", "")
+    others = [int(part) for part in request.POST.get("others", "").split(",") if part.isdigit()]
+    people = [int(lead)] if lead.isdigit() else []
+    people += [person for person in others if person not in people]
+    return act(
+        request,
+        _back(request, plan_id),
+        AGAIN,
+        lambda: plans.move(
+            actor=request.actor,
+            plan_id=plan_id,
+            job_id=job_id,
+            people=people,
+            start=request.POST.get("start", ""),
+        ),
+    )
+
+
+@require_POST
+@page
+def leave_out(request: Any, plan_id: int, job_id: int) -> HttpResponse:
+    """Leave a job out of the day."""
+    return act(
+        request,
+        _back(request, plan_id),
+        AGAIN,
+        lambda: plans.leave_out(actor=request.actor, plan_id=plan_id, job_id=job_id),
+    )
+
+
+@require_POST
+@page
+def put_back(request: Any, plan_id: int, job_id: int) -> HttpResponse:
+    """Take a job back in."""
+    return act(
+        request,
+        _back(request, plan_id),
+        AGAIN,
+        lambda: plans.put_back_in(actor=request.actor, plan_id=plan_id, job_id=job_id),
+    )
+
+
+@require_POST
+@page
+def not_here(request: Any, plan_id: int, member_id: int) -> HttpResponse:
+    """Somebody is not here, or is here after all."""
+    return act(
+        request,
+        _back(request, plan_id),
+        AGAIN,
+        lambda: plans.not_here(
+            actor=request.actor,
+            plan_id=plan_id,
+            member_id=member_id,
+            here=request.POST.get("here") == "yes",
+        ),
+    )

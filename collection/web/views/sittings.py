@@ -1,0 +1,90 @@
+"""Recording a sitting."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods
+
+from collection.queries.errors import Refused
+from collection.queries.people import names
+from collection.queries.sentences import day, say
+from collection.queries.trees import Sheet, tree_sheet
+from collection.usecases.sittings import record
+from collection.web.forms.sitting import SittingForm, TaskFormSet, tasks_in
+from collection.web.pages.parts import Tag, cautions_for, lead
+from collection.web.pages.parts import page as values
+from collection.web.views.base import page
+
+ROWS = 3
+
+
+@require_http_methods(["GET", "POST"])
+@page
+def new(request: Any) -> HttpResponse:
+    """Record a sitting on the tree named in the address."""
+    wanted = request.GET.get("tree", "")
+    if not wanted.isdigit():
+        return redirect("trees")
+    sheet = tree_sheet(request.actor, int(wanted), today=request.today)
+    people = names(request.actor, request.today)
+    due = [job.task for job in sheet.jobs]
+    first = {"people": [str(request.actor.member_id)], "on": request.today}
+    form = SittingForm(request.POST or None, initial=first, people=people, zone=request.club.zone)
+    rows = TaskFormSet(
+        request.POST or None,
+        prefix="tasks",
+        form_kwargs={"due": due},
+        initial=[{"task": due[0] if due and not n else "", "finished": True} for n in range(ROWS)],
+    )
+    if request.method == "POST" and form.is_valid() and rows.is_valid():
+        done = _keep(request, sheet, form, tasks_in(rows))
+        if done:
+            return redirect("tree", sheet.id)
+    shown = _page(sheet, form, rows, set(due))
+    return render(request, "web/sitting/new.html", {"page": shown}, status=400 if request.POST else 200)
+
+
+def _keep(request: Any, sheet: Sheet, form: SittingForm, tasks: Any) -> bool:
+    read = form.read(tasks)
+    try:
+        record(
+            actor=request.actor,
+            trees=[sheet.id],
+            tasks=read.tasks,
+            people=read.people,
+            started=read.started,
+            ended=read.ended,
+            left_open=read.left_open,
+            note=read.note,
+            request_key=read.key,
+        )
+    except Refused as refused:
+        if refused.kind in ("not_found", "forbidden"):
+            raise
+        form.add_error(refused.field if refused.field in form.fields else None, say(refused.reason))
+        return False
+    messages.success(request, "The sitting is kept. Thank you.")
+    return True
+
+
+def _page(sheet: Sheet, form: SittingForm, rows: Any, tasks: set[str]) -> Any:
+    last = sheet.open_hands
+    return values(
+        title="Record a sitting",
+        lead=lead(f"{sheet.title}. Count the time from fetching the tree to putting it back."),
+        url=reverse("sitting-new") + f"?tree={sheet.id}",
+        tags=[Tag(sheet.accession, reverse("tree", args=[sheet.id]))],
+        last_note=last.note if last else "",
+        last_who=f"{' and '.join(last.who)} wrote on {day(last.on)}:" if last else "",
+        form=form,
+        tasks=rows,
+        send="Keep this sitting",
+        cautions=cautions_for(tasks),
+        foot_left="A sitting is never changed. A mistake is put right by a new one.",
+        foot_right="",
+    )
