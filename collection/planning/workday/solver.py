@@ -20,11 +20,9 @@ from collection.planning.workday.search import plan_day
 
 # What a tie is decided by, in units of "one job ends five minutes sooner" (assumption): sending the
 # last hands back to an open tree is worth five hours of that, a walk to another tree costs one hour.
-SAME_HANDS = 60
-ONE_TREE_MORE = 12
+SAME_HANDS, ONE_TREE_MORE = 60, 12
 # Few changes come before all of these: first people whose list changes, then minutes moved.
-LIST_CHANGED = 100_000
-MOVED = 100
+LIST_CHANGED, MOVED = 100_000, 100
 _Hints = list[tuple[cp_model.IntVar, int]]
 _Terms = list[cp_model.LinearExprT]
 
