@@ -115,6 +115,15 @@ def test_a_repot_a_few_weeks_late_last_time_does_not_slip_a_whole_year():
     assert len(jobs(season(tree), "REPOT")) == 1
 
 
+def test_work_logged_inside_a_window_of_a_whole_year_is_not_due_again_in_it():
+    # A club's own row, all year round, every year: 1 year from 5 January is just past the window's end.
+    every = Repeat.parse("1y")
+    row = ProgrammeRow("own", "G01", "GRAFT", MonthDay(1, 1), MonthDay(12, 31), "F", every, "C", own=True)
+    for logged, left in [("2026-01-05", 0), ("2025-12-05", 1)]:
+        tree = replace(PINE, last_done={"GRAFT": d(logged)})
+        assert len(jobs(season(tree, rows=(row,)), "GRAFT")) == left, logged
+
+
 def test_an_overdue_repot_comes_again_every_season():
     tree = replace(PINE, last_done={"REPOT": d("2018-03-10")})
     found = jobs(season(tree, until="2028-01-01"), "REPOT")

@@ -202,6 +202,11 @@ def test_a_southern_growing_season_runs_over_new_year():
     assert [hold.until for hold in found] == [d("2027-07-01")]
 
 
+def test_the_southern_growing_season_turns_on_the_first_of_july():
+    assert (SOUTH.growing_year(d("2027-06-30")), SOUTH.growing_year(d("2027-07-01"))) == (2026, 2027)
+    assert (RULES.growing_year(d("2027-12-31")), RULES.growing_year(d("2028-01-01"))) == (2027, 2028)
+
+
 def test_a_tree_from_the_wild_is_never_decandled_and_rests_twice_as_long():
     wild = tree("G01", done("REPOT", "2025-03-10"), collected=True)
     assert asked(wild, "DECANDLE", "2026-06-08", "gate")[0].reason.code == "never_on_collected"
