@@ -8,6 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, timedelta
 from itertools import pairwise
+from zoneinfo import ZoneInfo
 
 import pytest
 from django.db import transaction
@@ -159,6 +160,39 @@ def test_nobody_works_on_two_trees_at_once(south: Loaded):
         if other[0] < one[1]  # type: ignore[operator]
     ]
     assert clashes == []
+
+
+def test_no_tree_is_under_two_crews_at_once(south: Loaded):
+    spans: dict[int, list[Sitting]] = defaultdict(list)
+    for sitting in Sitting.objects.filter(club=south.id, remembered=False).order_by("started", "ended"):
+        spans[sitting.tree_id].append(sitting)
+    clashes = [
+        (one.pk, other.pk)
+        for worked in spans.values()
+        for one, other in pairwise(worked)
+        if other.started < one.ended
+    ]
+    assert clashes == []
+
+
+def test_work_of_a_workday_lies_inside_its_hours(south: Loaded):
+    zone = ZoneInfo("Australia/Melbourne")
+    rows = Sitting.objects.filter(club=south.id, workday__isnull=False).select_related("workday")
+    outside = [
+        sitting.pk
+        for sitting in rows
+        if sitting.started.astimezone(zone).time() < sitting.workday.opens
+        or sitting.ended.astimezone(zone).time() > sitting.workday.closes
+        or sitting.started.astimezone(zone).date() != sitting.workday.date
+    ]
+    assert rows.count() > 500
+    assert outside == []
+
+
+def test_repots_and_decandling_are_never_left_half_done(south: Loaded):
+    half = SittingTask.objects.filter(club=south.id, task__in=["REPOT", "DECANDLE"], finished=False)
+    assert not half.exists()
+    assert SittingTask.objects.filter(club=south.id, finished=False).exists()
 
 
 def test_nobody_is_booked_for_longer_than_the_day(south: Loaded):

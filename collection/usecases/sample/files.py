@@ -53,8 +53,17 @@ class Rhythm:
     @property
     def span_min(self) -> int:
         """Minutes from opening to closing, the pause left out."""
-        pause = _minutes(self.pause[1]) - _minutes(self.pause[0])
-        return _minutes(self.closes) - _minutes(self.opens) - pause
+        return _minutes(self.closes) - _minutes(self.opens) - self.pause_min
+
+    @property
+    def pause_min(self) -> int:
+        """Minutes of the pause."""
+        return _minutes(self.pause[1]) - _minutes(self.pause[0])
+
+    @property
+    def before_pause_min(self) -> int:
+        """Minutes from opening to the pause."""
+        return _minutes(self.pause[0]) - _minutes(self.opens)
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
@@ -52,7 +53,7 @@ KEPT_DAYS = 75
 
 @dataclass(slots=True)
 class Begun:
-    """A job that was left open: who began, and practised minutes still to do."""
+    """A job that was left open, and the practised minutes still to do on it."""
 
     job_id: int
     left_min: float
@@ -65,6 +66,7 @@ class Story:
     Attributes:
         ids: Tree id by accession number.
         spared: Trees no hard work touches, so that a heavy bend may come next.
+        worked_on: Last day of work on each tree; one crew a day, so that none waits for another.
         told: Sittings recorded so far, one for each tree worked on.
     """
 
@@ -79,12 +81,18 @@ class Story:
     site_ids: dict[str, int]
     spared: frozenset[int]
     begun: dict[int, Begun] = field(default_factory=dict)
+    worked_on: dict[int, date] = field(default_factory=dict)
     told: int = 0
 
     def at(self, on: date, minutes: float) -> datetime:
-        """A moment of a day, minutes after the workday opens, in the club's zone."""
-        opens = datetime.combine(on, self.files.rhythm.opens, tzinfo=ZoneInfo(self.files.zone))
-        return opens + timedelta(minutes=round(minutes))
+        """A moment of a day, minutes of work after the workday opens, in the club's zone.
+
+        What goes on after the pause begins is later by the length of the pause.
+        """
+        rhythm = self.files.rhythm
+        opens = datetime.combine(on, rhythm.opens, tzinfo=ZoneInfo(self.files.zone))
+        late = rhythm.pause_min if minutes > rhythm.before_pause_min else 0
+        return opens + timedelta(minutes=round(minutes) + late)
 
     def remember(self, tree_id: int, task: str, on: date, occurrence: int) -> None:
         """Add finished work to what the rules know of the tree."""
@@ -144,6 +152,7 @@ def leave_open(story: Story, came: Sequence[Hand], on: date, day_id: int) -> int
     )
     hand.free_from += HALF_MIN
     hand.left_min -= HALF_MIN
+    story.worked_on[tree_id] = on
     story.begun[tree_id] = Begun(NOBODY_GOES_ON, 0.0)
     story.told += 1
     return tree_id
@@ -199,6 +208,8 @@ def may_go_ahead(story: Story, job: Job, on: date) -> bool:
     """Whether no rule stops the job that day, and no work on the tree waits to be finished first."""
     tree_id, task = job.tree_id or 0, tasks()[job.task]
     begun = story.begun.get(tree_id)
+    if story.worked_on.get(tree_id) == on:
+        return False
     if begun is not None:
         return begun.job_id == job.pk
     if tree_id in story.spared and task.stress >= 2:
@@ -246,7 +257,7 @@ def do_job(story: Story, job: Job, came: Sequence[Hand], on: date, day_id: int |
     needed = crew[0].minutes(due_min, task, story.rng)
     if job.crew == 1 and needed >= BESIDE_FROM_MIN and story.rng.random() < BESIDE_SHARE:
         crew, needed = with_learner(crew, came, needed)
-    there = min(hand.left_min for hand in crew)
+    there = min(time_left(story, crew, day_id), min(hand.left_min for hand in crew))
     overtime = 1.25 if job.task in NEVER_HALF else 1.1
     finished = needed <= there * overtime or (begun is not None and not may_stop_half_way(story, job, on))
     if not finished and (there < LEAST_START_MIN or not may_stop_half_way(story, job, on)):
@@ -257,6 +268,12 @@ def do_job(story: Story, job: Job, came: Sequence[Hand], on: date, day_id: int |
         story.begun.pop(job.tree_id, None)
     else:
         story.begun[job.tree_id] = Begun(job.pk, due_min * (1 - there / needed))
+
+
+def time_left(story: Story, crew: Sequence[Hand], day_id: int | None) -> float:
+    """Minutes from when the whole crew is free to the end of a workday; between workdays no end."""
+    start = max(hand.free_from for hand in crew)
+    return story.files.rhythm.span_min - start if day_id is not None else math.inf
 
 
 def may_stop_half_way(story: Story, job: Job, on: date) -> bool:
@@ -297,6 +314,7 @@ def write_sitting(
     for hand in crew:
         hand.free_from = start + spent
         hand.left_min -= spent
+    story.worked_on[tree_id] = on
     if finished:
         story.remember(tree_id, job.task, on, job.occurrence)
     story.told += 1
