@@ -24,7 +24,7 @@ EMBEDDED = not env.str("DATABASE_URL", default="")
 
 
 def _secret_key() -> str:
-    given = env.str("DJANGO_SECRET_KEY", default="")
+    given: str = env.str("DJANGO_SECRET_KEY", default="")
     if given:
         if not DEBUG and (len(given) < 50 or len(set(given)) < 5 or given.startswith("django-insecure")):
             raise ImproperlyConfigured(

@@ -25,7 +25,18 @@ TALL_CM = 90.0
 NEVER_SPLIT = frozenset({"HEAVY_BEND", "REPOT", "UP_POT", "GRAFT", "GUY", "LAYER"})
 # Done where the tree stands, so there is no bench to set up and clear.
 WALK_ROUND = frozenset(
-    {"WATER", "FEED_START", "FEED_STOP", "PEST", "WIRE_CHECK", "TURN", "RECORD", "SPRAY", "PROTECT"}
+    {
+        "WATER",
+        "FEED_START",
+        "FEED_STOP",
+        "PEST",
+        "LOOK_OVER",
+        "WIRE_CHECK",
+        "TURN",
+        "RECORD",
+        "SPRAY",
+        "PROTECT",
+    }
 )
 # The work is the lift: no lift is added to it.
 LIFTED_ITSELF = frozenset({"PROTECT", "TURN"})

@@ -45,6 +45,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "GRAFT": ("scions", "grafts_thread"),
     "LAYER": ("layers",),
     "PEST": ("trees",),
+    "LOOK_OVER": ("trees",),
     "SPRAY": ("trees",),
     "TURN": ("trees",),
     "PROTECT": ("trees",),

@@ -34,7 +34,7 @@ def table(name: str) -> tuple[dict[str, str], ...]:
 
 @cache
 def tasks() -> dict[str, Task]:
-    """The task catalogue by code, 33 tasks."""
+    """The task catalogue by code: 33 of the trade and the look-over."""
     return {
         row["code"]: Task(
             code=row["code"],

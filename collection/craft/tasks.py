@@ -56,7 +56,7 @@ WIRING = frozenset({"WIRE_DETAIL", "WIRE_STRUCT"})
 STYLING = frozenset({"PRUNE_STRUCT", "WIRE_STRUCT", "WIRE_DETAIL", "HEAVY_BEND", "DEADWOOD"})
 # A weak tree gets water, light and pest care; looking at it does it no harm.
 CARE_OF_WEAK = frozenset({"WATER", "TURN", "PROTECT", "PEST", "SPRAY"})
-LOOKING = frozenset({"WIRE_CHECK", "RECORD"})
+LOOKING = frozenset({"WIRE_CHECK", "RECORD", "LOOK_OVER"})
 
 
 @dataclass(frozen=True, slots=True)

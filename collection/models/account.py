@@ -26,7 +26,7 @@ class Account(AbstractBaseUser):
     objects = AccountManager()
 
     USERNAME_FIELD = "email"
-    REQUIRED_FIELDS: list[str] = []
+    REQUIRED_FIELDS = []
 
     class Meta:
         constraints = [models.UniqueConstraint(Lower("email"), name="account_email_once")]

@@ -108,7 +108,8 @@ def by_month(works: Sequence[Work], start: date | None = None) -> pd.Series:
         return pd.Series(dtype=float)
     days = pd.concat([by_day(w.opens, w.closes, w.mean_min, start) for w in works])
     months = pd.DatetimeIndex(days.index).strftime("%Y-%m")
-    return days.groupby(months).sum() / 60
+    by: pd.Series = days.groupby(months).sum() / 60
+    return by
 
 
 def shares(works: Sequence[Work], today: date, weeks: int) -> np.ndarray:

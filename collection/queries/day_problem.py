@@ -227,7 +227,7 @@ def held_reasons(
 def _consent(trees: Iterable[int], on: date) -> dict[int, tuple[Reason, ...]]:
     """Owners who asked to be asked first and have not agreed for this season."""
     rows = Care.objects.filter(tree_id__in=list(trees), role="owner", ask_first=True)
-    missing = {}
+    missing: dict[int, tuple[Reason, ...]] = {}
     for care in rows.select_related("member"):
         if care.consent_until is None or care.consent_until < on:
             missing[care.tree_id] = (Reason.of("needs_consent", owner=care.member.name),)
@@ -259,7 +259,7 @@ def _spec(
         stress=job.stress,
         minutes_by_level={level: by_level[level] for level in may},
         value_min=max(1, round(job.estimate.mean_min if job.estimate else sum(p.minutes for p in parts))),
-        crew=min(job.crew, 3),
+        crew=job.crew,
         lead_level="expert" if job.task == "HEAVY_BEND" else None,
         segments={level: segments[level] for level in may},
         priority=points(job, later),

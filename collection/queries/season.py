@@ -89,7 +89,9 @@ class Season:
     def in_week(self, week: date) -> list[tuple[Due, float]]:
         """What makes a week's work: each piece and its minutes in that week."""
         index = (week - monday(self.today)).days // 7
-        part = shares([d.work for d in self.dues], self.today, self.weeks)[:, index] if self.dues else []
+        if not self.dues:
+            return []
+        part = shares([d.work for d in self.dues], self.today, self.weeks)[:, index]
         found = [(d, d.work.mean_min * float(p)) for d, p in zip(self.dues, part, strict=True) if p > 0]
         return sorted(found, key=lambda pair: -pair[1])
 

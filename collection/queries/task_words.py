@@ -21,6 +21,7 @@ WORDS = {
     "HEAVY_BEND": _("the heavy bend"),
     "LAYER": _("the layering"),
     "LIME": _("the lime sulphur"),
+    "LOOK_OVER": _("the look-over"),
     "NEEDLE_PLUCK": _("the needle plucking"),
     "PEST": _("the pest look-over"),
     "PINCH": _("the pinching"),

@@ -63,7 +63,7 @@ def _refresh(jobs: Sequence[Job], day: date) -> int:
 
 
 def _differs(old: Estimate, new: Estimate) -> bool:
-    return old.inputs != new.inputs or old.lines != new.lines
+    return bool(old.inputs != new.inputs or old.lines != new.lines)
 
 
 def _seasons_missed(jobs: Iterable[Job]) -> dict[int, int]:

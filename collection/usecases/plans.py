@@ -25,8 +25,8 @@ from collection.usecases.queue import Task, enqueue
 
 LEASE = timedelta(minutes=5)
 MOST_ATTEMPTS = 3
-# How hard to search, in the solver's own repeatable time units (about seconds on one core).
-EFFORT = 12.0
+# How hard to search, in the solver's own repeatable time units (one is some seconds of one core).
+EFFORT = 4.0
 
 
 def request_plan(*, actor: Actor, workday_id: int, wishes: Mapping[str, Any] | None = None) -> int:

@@ -8,9 +8,8 @@ from typing import Any
 from django.db import transaction
 
 from collection.craft.labour_reference import EDITION
-from collection.craft.reference import table
+from collection.craft.reference import fixed_rows, table
 from collection.models import ClubRow, Pace, Programme, Rule, TaskType
-from collection.models.reference import ReferenceRow
 from collection.queries.access import Actor, must_plan
 from collection.queries.errors import Refused
 from collection.queries.programme import check_row, reference_row
@@ -21,15 +20,17 @@ RULE_TABLES = ("order_rules", "clash_rules", "stress_budget", "rest", "repot_int
 
 def load() -> int:
     """Load this edition of the reference tables; safe to call again. Returns the rows added."""
-    rows = [*_task_types(), *_programme(), *_paces(), *_rules()]
-    added = 0
     with transaction.atomic():
-        for model in (TaskType, Programme, Pace, Rule):
-            mine = [row for row in rows if type(row) is model]
-            before = model._default_manager.count()
-            model._default_manager.bulk_create(mine, ignore_conflicts=True)
-            added += model._default_manager.count() - before
-    return added
+        before = _rows_held()
+        TaskType.objects.bulk_create(_task_types(), ignore_conflicts=True)
+        Programme.objects.bulk_create(_programme(), ignore_conflicts=True)
+        Pace.objects.bulk_create(_paces(), ignore_conflicts=True)
+        Rule.objects.bulk_create(_rules(), ignore_conflicts=True)
+        return _rows_held() - before
+
+
+def _rows_held() -> int:
+    return sum(model._default_manager.count() for model in (TaskType, Programme, Pace, Rule))
 
 
 def _shared(row: Mapping[str, str], key: str) -> dict[str, Any]:
@@ -43,24 +44,29 @@ def _shared(row: Mapping[str, str], key: str) -> dict[str, Any]:
     }
 
 
-def _task_types() -> list[ReferenceRow]:
+def _task_types() -> list[TaskType]:
     return [
         TaskType(**_shared(row, row["code"]), family=row["family"], stress=int(row["stress"]))
         for row in table("tasks")
     ]
 
 
-def _programme() -> list[ReferenceRow]:
+def _programme() -> list[Programme]:
     return [
         Programme(
             **_shared(row, row["key"]), group=row.get("group", ""), task=row["task"], anchor=row["anchor"]
         )
-        for name in ("programme", "prose_rows")
-        for row in table(name)
+        for row in (*table("programme"), *_prose_rows())
     ]
 
 
-def _paces() -> list[ReferenceRow]:
+def _prose_rows() -> list[dict[str, str]]:
+    """The fixed rows under the keys the programme uses: one for each window."""
+    keys = [row.key for row in fixed_rows()]
+    return [{**row, "key": key} for row in table("prose_rows") for key in keys if key.startswith(row["key"])]
+
+
+def _paces() -> list[Pace]:
     return [
         Pace(
             **_shared(row, row["key"]),
@@ -73,7 +79,7 @@ def _paces() -> list[ReferenceRow]:
     ]
 
 
-def _rules() -> list[ReferenceRow]:
+def _rules() -> list[Rule]:
     return [
         Rule(**_shared(row, _rule_key(name, row)), kind=name) for name in RULE_TABLES for row in table(name)
     ]
@@ -103,6 +109,8 @@ def own_row(
         Refused: ``coordinators_only``, ``not_found``, ``row_values`` or ``stale``.
     """
     must_plan(actor)
+    if ("opens" in values) != ("closes" in values):
+        raise Refused("row_values", field="opens", table=table_name)
     base = reference_row(table_name, key)
     merged = {**base, **values}
     check_row(table_name, merged)

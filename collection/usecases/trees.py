@@ -226,7 +226,7 @@ def put_wire_on(
 
 
 def _look_date(tree: Tree, branch_id: int | None, metal: str, fit: str, on: date) -> date:
-    branch = Branch.objects.filter(pk=branch_id).first()
+    branch = Branch.objects.filter(pk=branch_id).first() if branch_id else None
     return look_date(
         tree.group,
         on,

@@ -94,6 +94,20 @@ def heading_scores(heading: str, kind: str) -> Mapping[str, float]:
     return scores
 
 
+# Words that say nothing about which column it is.
+FILLERS = frozenset(
+    {"a", "an", "the", "of", "our", "my", "on", "in", "at", "for", "to", "is", "it", "its", "total", "number",
+     "count", "club", "tree", "trees", "bonsai", "baum", "arbol", "arbre", "de", "del",
+     "la", "el", "du", "le", "der", "die", "das", "und", "y", "et"}
+)  # fmt: skip
+
+
+@cache
+def _core(body: str) -> str:
+    """The telling words of a heading; all of them when none tells."""
+    return " ".join(word for word in body.split() if word not in FILLERS) or body
+
+
 def _alike(body: str, known: str) -> float:
     if not body:
         return 0.0
@@ -101,12 +115,22 @@ def _alike(body: str, known: str) -> float:
         return 1.0
     if any("\u3040" <= letter <= "\u9fff" for letter in known):
         return 0.6 + 0.35 * len(known) / len(body) if known in body and len(known) > 1 else 0.0
+    body, known = _core(body), _core(known)
+    if body == known:
+        return 0.95
     if len(known) > 2 and f" {known} " in f" {body} ":
         return 0.15 + 0.8 * len(known) / len(body)
-    if min(len(body), len(known)) >= 5:
-        ratio = SequenceMatcher(None, body, known).ratio()
-        return 0.8 * ratio if ratio >= 0.85 else 0.0
-    return 0.0
+    return _nearly_alike(body, known)
+
+
+def _nearly_alike(body: str, known: str) -> float:
+    """A slip of the pen, or a longer word made of the known one ("Pflegezustand")."""
+    if min(len(body), len(known)) < 4:
+        return 0.0
+    if " " not in body and (body.endswith(known) or body.startswith(known)):
+        return 0.2 + 0.7 * len(known) / len(body)
+    ratio = SequenceMatcher(None, body, known).ratio() if min(len(body), len(known)) > 4 else 0.0
+    return 0.8 * ratio if ratio >= 0.85 else 0.0
 
 
 def is_heading(text: str, kind: str) -> bool:

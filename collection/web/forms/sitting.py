@@ -97,8 +97,8 @@ class SittingForm(forms.Form):
     @staticmethod
     def _span(data: dict[str, Any]) -> int:
         start, stop = data["started"], data["stopped"]
-        worked = (stop.hour - start.hour) * 60 + stop.minute - start.minute
-        return worked - (data.get("breaks_min") or 0)
+        worked: int = (stop.hour - start.hour) * 60 + stop.minute - start.minute
+        return worked - int(data.get("breaks_min") or 0)
 
     def read(self, tasks: tuple[TaskDone, ...]) -> Read:
         """The values for the use case; the form must be valid."""

@@ -1,6 +1,6 @@
 // Reload the page once the day plan is ready. Without this the reader reloads by hand.
 const box = document.querySelector("[data-plan-url]");
-const AT_WORK = ["waiting", "being_worked_out"];
+const AT_WORK = ["waiting", "working"];
 
 async function look() {
   try {

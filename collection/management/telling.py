@@ -1,0 +1,151 @@
+"""The main job of a club as lines of text, every figure read back through the queries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from collection.queries.access import Actor, club_of
+from collection.queries.clock import today_in
+from collection.queries.clubs import holdings
+from collection.queries.labels import day, in_words, short_day
+from collection.queries.numbers import due_label, weeks_of
+from collection.queries.season import Season, season_of
+from collection.queries.sentences import clock
+from collection.queries.trees import hands_sentence
+from collection.queries.workdays import Day, Seat, day_of, next_workday
+
+BAR_H = 2.0
+MOST_REASONS = 8
+
+
+def today_of(actor: Actor) -> date:
+    """The date in the club's zone."""
+    return today_in(club_of(actor).zone)
+
+
+def name_of(actor: Actor) -> str:
+    """The club's name."""
+    return club_of(actor).name
+
+
+def next_day(actor: Actor) -> int | None:
+    """The next workday."""
+    return next_workday(actor, today_of(actor))
+
+
+def has_fresh_plan(actor: Actor, workday_id: int) -> bool:
+    """The day has a plan that still fits its facts."""
+    plan = day_of(actor, workday_id).plan
+    return plan is not None and plan.state == "ready"
+
+
+def club(actor: Actor) -> Iterator[str]:
+    """Everything the demo tells of one club."""
+    name = name_of(actor)
+    yield ""
+    yield name
+    yield "=" * len(name)
+    yield from _holdings(actor)
+    season = season_of(actor, today=today_of(actor))
+    yield from _load(season)
+    workday = next_day(actor)
+    if workday is not None:
+        found = day_of(actor, workday)
+        yield from _plan(found)
+        yield from _last(found)
+
+
+def _holdings(actor: Actor) -> Iterator[str]:
+    held = holdings(actor)
+    for kind, file_name, rows in held.files:
+        yield f"  {rows} rows of {kind} taken in from {file_name}"
+    yield (
+        f"  {held.trees} trees, {held.people} people. "
+        f"The season brings {held.jobs} jobs and {held.rounds} rounds."
+    )
+    yield f"  {held.sittings} sittings on record."
+
+
+def _load(season: Season) -> Iterator[str]:
+    yield ""
+    yield "Season load, hours a week (# likely work, | hours offered)"
+    for week, (_, row) in zip(weeks_of(season), season.load.iterrows(), strict=True):
+        likely, offered = float(row["likely_h"]), float(row["offered_h"])
+        short = f"  SHORT by {row['missing_h']:.1f} h" if row["missing_h"] >= 0.1 else ""
+        yield (
+            f"  {short_day(week):>10}  work {likely:6.1f}  cautious {row['cautious_h']:6.1f}  "
+            f"offered {offered:6.1f}  {_bar(likely, offered)}{short}"
+        )
+    for spell in season.spells:
+        weeks = ", ".join(short_day(week) for week in spell.mondays)
+        count = len(spell.mondays)
+        sums = f"{spell.likely_h:.1f} h of work, {spell.offered_h:.1f} h offered, {spell.missing_h:.1f} h missing"
+        yield f"  {in_words(count)} short {'week' if count == 1 else 'weeks'}: {weeks}. {sums}."
+        top = season.in_week(spell.mondays[0])[:3]
+        yield "    Most of it: " + "; ".join(f"{due_label(piece)} {part / 60:.1f} h" for piece, part in top)
+    if not season.spells:
+        yield "  No week is short."
+
+
+def _bar(likely: float, offered: float) -> str:
+    marks = ["#"] * round(likely / BAR_H)
+    at = round(offered / BAR_H)
+    marks += [" "] * (at + 1 - len(marks))
+    marks[at] = "|"
+    return "".join(marks)[:40]
+
+
+def _plan(found: Day) -> Iterator[str]:
+    yield ""
+    here = [comer for comer in found.comers if comer.here]
+    yield (
+        f"Next workday: {day(found.date)}, {clock(found.opens_min)} to {clock(found.closes_min)}, "
+        f"{found.site}, {len(here)} people"
+    )
+    if found.plan is None or not found.plan.seats:
+        yield "  No plan yet."
+        return
+    for seat in sorted(found.plan.seats, key=lambda s: (s.starts_min, s.accession)):
+        yield from _seat(seat)
+    yield from _unplaced(found)
+
+
+def _seat(seat: Seat) -> Iterator[str]:
+    names = " with ".join(name for _, name, _ in seat.people)
+    pair = "  [two people together]" if len(seat.people) == 2 else ""
+    pair = f"  [{len(seat.people)} people together]" if len(seat.people) > 2 else pair
+    part = ", goes on another day" if seat.part else ""
+    yield (
+        f"  {clock(seat.starts_min):>5} to {clock(seat.ends_min):>5}  {names}: "
+        f"{seat.accession} {seat.tree_title}, {seat.title.lower()}{part}{pair}"
+    )
+    if seat.held:
+        hold = f"{clock(seat.held[0])} to {clock(seat.held[1])}"
+        yield f"                  both hold from {hold}, {seat.people[0][1]} leads"
+
+
+def _unplaced(found: Day) -> Iterator[str]:
+    assert found.plan is not None
+    jobs = found.plan.unplaced
+    if jobs:
+        yield f"  Not placed, {len(jobs)}:"
+    for job in jobs[:MOST_REASONS]:
+        hours = f", {job.number.text}" if job.number else ""
+        yield f"    {job.accession} {job.title.lower()}{hours}: {' '.join(job.why)}"
+    if len(jobs) > MOST_REASONS:
+        yield f"    and {len(jobs) - MOST_REASONS} more, on the day's page."
+    if found.later_jobs:
+        yield f"    {found.later_jobs} more jobs are in season and can wait for another day."
+
+
+def _last(found: Day) -> Iterator[str]:
+    yield ""
+    yield "Last hands on the trees of that day"
+    for accession, _, hands in found.last:
+        if hands is None:
+            yield f"  {accession}: nobody yet"
+            continue
+        left = "  LEFT OPEN: " + " ".join(hands.note.split()) if hands.left_open else ""
+        who = ", ".join(hands.who) or "not known who"
+        yield f"  {accession}: {who}, {short_day(hands.on)} {hands.on.year}, {hands_sentence(hands)}{left}"
