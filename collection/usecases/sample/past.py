@@ -195,7 +195,7 @@ def work_through(story: Story, came: Sequence[Hand], on: date, day_id: int | Non
 
 def open_jobs(story: Story, on: date, site_id: int) -> list[Job]:
     """Jobs on trees of a place: what was left half done, then those whose window is open, closing first."""
-    rows = Job.objects.filter(club_id=story.actor.club_id, tree__site_id=site_id)
+    rows = Job.objects.filter(club_id=story.actor.club_id, tree__site_id=site_id, task__in=list(tasks()))
     due = Q(state=Job.State.OPEN, opens__lte=on, closes__gte=on)
     half_done = Q(pk__in=[begun.job_id for begun in story.begun.values()])
     jobs = rows.filter(due | half_done).select_related("tree", "estimate")
