@@ -80,7 +80,8 @@ def _load(season: Season) -> Iterator[str]:
     for spell in season.spells:
         weeks = ", ".join(short_day(week) for week in spell.mondays)
         count = len(spell.mondays)
-        sums = f"{spell.likely_h:.1f} h of work, {spell.offered_h:.1f} h offered, {spell.missing_h:.1f} h missing"
+        sums = f"{spell.likely_h:.1f} h of work, {spell.offered_h:.1f} h offered"
+        sums += f", {spell.missing_h:.1f} h missing"
         yield f"  {in_words(count)} short {'week' if count == 1 else 'weeks'}: {weeks}. {sums}."
         top = season.in_week(spell.mondays[0])[:3]
         yield "    Most of it: " + "; ".join(f"{due_label(piece)} {part / 60:.1f} h" for piece, part in top)

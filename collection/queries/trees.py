@@ -1,4 +1,4 @@
-"""Trees: the list, and everything on one tree's sheet."""
+"""Trees: the list, and who last worked each."""
 
 from __future__ import annotations
 
@@ -9,31 +9,15 @@ from datetime import date
 
 from django.db.models import Q
 
-from collection.craft.rule_types import Rest
-from collection.craft.rules_stress import rest_until
 from collection.models import (
-    Branch,
-    Care,
-    Change,
-    Count,
-    Guy,
     Job,
-    JobHold,
-    Look,
     Sitting,
     Tree,
-    TreeEvent,
-    Wire,
 )
-from collection.queries.access import Actor, club_of, job_for, tree_for
+from collection.queries.access import Actor, job_for
 from collection.queries.clock import local
-from collection.queries.day_problem import held_reasons, open_tree_ids
-from collection.queries.facts import facts_of
-from collection.queries.labels import kind_name, length, task_name
-from collection.queries.numbers import job_number
-from collection.queries.opened import Opened
-from collection.queries.programme import rules_of
-from collection.queries.sentences import say
+from collection.queries.day_problem import open_tree_ids
+from collection.queries.labels import length, task_name
 
 PAGE = 50
 
@@ -120,7 +104,7 @@ def tree_list(actor: Actor, *, query: str = "", start: int = 0) -> TreeList:
     )
 
 
-def _hands(sitting: Sitting, zone: str) -> Hands:
+def hands_of(sitting: Sitting, zone: str) -> Hands:
     people = tuple(p.member.name for p in sitting.people.all())
     tasks = [task_name(t.task) for t in sitting.tasks.all()]
     return Hands(
@@ -135,7 +119,7 @@ def _hands(sitting: Sitting, zone: str) -> Hands:
     )
 
 
-def _sittings(tree_ids: Iterable[int]) -> list[Sitting]:
+def sittings_on(tree_ids: Iterable[int]) -> list[Sitting]:
     rows = Sitting.objects.filter(tree_id__in=list(tree_ids), corrected_by=None)
     return list(
         rows.select_related("club").prefetch_related("people__member", "tasks").order_by("-ended", "-id")
@@ -153,315 +137,7 @@ def last_hands(tree_ids: Iterable[int]) -> dict[int, Hands]:
     chosen = Sitting.objects.filter(pk__in=latest.values()).select_related("club")
     for sitting in chosen.prefetch_related("people__member", "tasks"):
         newest[sitting.tree_id] = sitting
-    return {tree: _hands(sitting, sitting.club.zone) for tree, sitting in newest.items()}
-
-
-@dataclass(frozen=True, slots=True)
-class SheetJob:
-    """An open job on a tree's sheet."""
-
-    id: int
-    task: str
-    title: str
-    opens: date
-    closes: date
-    moved: tuple[date, date] | None
-    crew: int
-    number: Opened | None
-    held: tuple[str, ...]
-    people: tuple[str, ...]
-    planned_on: date | None
-    version: int
-
-
-@dataclass(frozen=True, slots=True)
-class SheetWire:
-    """A wire or a guy on a tree."""
-
-    id: int
-    label: str
-    branch: str
-    words: str
-    metal: str
-    gauge_mm: float
-    metres: float | None
-    on: date
-    look_on: date | None
-    last_look: str
-    guy: bool = False
-    anchor: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class SheetBranch:
-    """A branch as the drawing needs it."""
-
-    label: str
-    place: str
-    clock: int | None
-    height: float | None
-    diameter_mm: float | None
-    length_mm: float | None
-    side_branches: int
-    wire: SheetWire | None
-
-
-@dataclass(frozen=True, slots=True)
-class SheetCount:
-    """Something counted."""
-
-    what: str
-    kind: str
-    amount: float
-    on: date
-    guessed: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Event:
-    """A line of a tree's history."""
-
-    on: date
-    what: str
-    who: str
-
-
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """Everything on a tree's page."""
-
-    id: int
-    accession: str
-    version: int
-    title: str
-    species: str
-    common_name: str
-    group: str
-    stage: str
-    batch: int | None
-    height_mm: float | None
-    pot_litres: float | None
-    mass_kg: float | None
-    mass_weighed: bool
-    where: str
-    keepers: tuple[tuple[str, str], ...]
-    condition: str
-    acquired_on: date | None
-    note: str
-    open_hands: Hands | None
-    jobs: tuple[SheetJob, ...]
-    branches: tuple[SheetBranch, ...]
-    wires: tuple[SheetWire, ...]
-    counts: tuple[SheetCount, ...]
-    hands: tuple[Hands, ...]
-    rest: Rest | None
-    history: tuple[Event, ...]
-    changed: tuple[str, date] | None
-
-
-def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
-    """One tree with its jobs, hours, wires, hands and history.
-
-    Raises:
-        Refused: ``not_found`` for a missing tree and for one of another club alike.
-    """
-    tree = tree_for(actor, tree_id)
-    club = club_of(actor)
-    facts, rules = facts_of([tree])[tree.pk], rules_of(club)
-    hands = [_hands(sitting, club.zone) for sitting in _sittings([tree.pk])]
-    worked = [h for h in hands if not h.remembered]
-    wires = _wires(tree)
-    jobs = []
-    rows = Job.objects.filter(tree=tree, state=Job.State.OPEN).select_related("tree", "bend", "estimate")
-    planned = _planned(tree)
-    for job in rows.order_by("closes", "opens", "id"):
-        on = max(today, job.opens)
-        held = [say(reason) for reason in held_reasons(job, on, facts, rules)]
-        held += [hold.why or "Held by the coordinator." for hold in _holds(job)]
-        people, day = planned.get(job.pk, ((), None))
-        moved = (job.moved_opens, job.moved_closes) if job.moved_opens and job.moved_closes else None
-        jobs.append(
-            SheetJob(
-                job.pk,
-                job.task,
-                _job_title(job),
-                job.opens,
-                job.closes,
-                moved,
-                job.crew,
-                job_number(job),
-                tuple(dict.fromkeys(held)),
-                people,
-                day,
-                job.version,
-            )
-        )
-    change = Change.objects.filter(club=club, table="tree", row=tree.pk).select_related("who").first()
-    return Sheet(
-        id=tree.pk,
-        accession=tree.accession,
-        version=tree.version,
-        title=title_of(tree),
-        species=tree.species,
-        common_name=tree.common_name,
-        group=tree.group,
-        stage=tree.stage,
-        batch=tree.batch,
-        height_mm=tree.height_mm,
-        pot_litres=tree.pot_litres,
-        mass_kg=tree.mass_kg,
-        mass_weighed=tree.mass_weighed,
-        where=_where(tree),
-        keepers=tuple(
-            (care.role, care.member.name)
-            for care in Care.objects.filter(tree=tree).select_related("member").order_by("role", "id")
-        ),
-        condition=tree.condition,
-        acquired_on=tree.acquired_on,
-        note=tree.note,
-        open_hands=worked[0] if worked and worked[0].left_open else None,
-        jobs=tuple(jobs),
-        branches=_branches(tree, wires),
-        wires=wires,
-        counts=_counts(tree),
-        hands=tuple(hands),
-        rest=rest_until(facts, today, settings=rules),
-        history=_history(tree),
-        changed=_changed(change, club.zone),
-    )
-
-
-def _changed(change: Change | None, zone: str) -> tuple[str, date] | None:
-    return (change.who.name if change.who else "the club", local(change.at, zone).date()) if change else None
-
-
-def _where(tree: Tree) -> str:
-    if tree.bench:
-        return f"{tree.bench.name}, {tree.site.name}"
-    return tree.site.name
-
-
-def _job_title(job: Job) -> str:
-    if job.bend:
-        return f"{task_name(job.task)}, {job.bend.diameter_mm:.0f} mm"
-    second = ", second pass" if (job.task, job.occurrence) == ("DECANDLE", 2) else ""
-    return task_name(job.task) + second
-
-
-def _holds(job: Job) -> list[JobHold]:
-    return list(JobHold.objects.filter(job=job, lifted_on=None))
-
-
-def _planned(tree: Tree) -> dict[int, tuple[tuple[str, ...], date | None]]:
-    """Who is down for which job on a plan that was sent out."""
-    found: dict[int, tuple[list[str], date]] = {}
-    rows = Job.objects.filter(tree=tree, assignments__confirmed=True).values_list(
-        "pk", "assignments__member__name", "assignments__plan__workday__date"
-    )
-    for job, name, on in rows.order_by("assignments__role", "assignments__id"):
-        found.setdefault(job, ([], on))[0].append(name)
-    return {job: (tuple(dict.fromkeys(names)), on) for job, (names, on) in found.items()}
-
-
-def _wires(tree: Tree) -> tuple[SheetWire, ...]:
-    looks: dict[tuple[str, int], str] = {}
-    rows = Look.objects.filter(Q(wire__tree=tree) | Q(guy__tree=tree)).order_by("on", "id")
-    for look in rows:
-        key = ("wire", look.wire_id) if look.wire_id else ("guy", look.guy_id or 0)
-        looks[key] = f"{look.seen}, {look.on.day} {look.on:%b %Y}"
-    found = [
-        SheetWire(
-            wire.pk,
-            wire.label,
-            wire.branch.label if wire.branch else "",
-            f"{wire.gauge_mm:g} mm {wire.metal}, {wire.fit}",
-            wire.metal,
-            wire.gauge_mm,
-            wire.length_m,
-            wire.on,
-            wire.look_on,
-            looks.get(("wire", wire.pk), ""),
-        )
-        for wire in Wire.objects.filter(tree=tree, off=None).select_related("branch").order_by("label", "id")
-    ]
-    found += [
-        SheetWire(
-            guy.pk,
-            guy.label,
-            guy.branch.label if guy.branch else "",
-            f"{guy.gauge_mm:g} mm {guy.metal} guy wire",
-            guy.metal,
-            guy.gauge_mm,
-            None,
-            guy.on,
-            guy.look_on,
-            looks.get(("guy", guy.pk), ""),
-            guy=True,
-            anchor=guy.anchor,
-        )
-        for guy in Guy.objects.filter(tree=tree, off=None).select_related("branch").order_by("label", "id")
-    ]
-    return tuple(found)
-
-
-def _branches(tree: Tree, wires: Iterable[SheetWire]) -> tuple[SheetBranch, ...]:
-    on_branch = {wire.branch: wire for wire in wires if wire.branch and not wire.guy}
-    return tuple(
-        SheetBranch(
-            branch.label,
-            branch.place,
-            branch.clock,
-            min(1.0, branch.height_mm / tree.height_mm) if branch.height_mm and tree.height_mm else None,
-            branch.diameter_mm,
-            branch.length_mm,
-            branch.side_branches,
-            on_branch.get(branch.label),
-        )
-        for branch in Branch.objects.filter(tree=tree).order_by("height_mm", "label")
-    )
-
-
-def _counts(tree: Tree) -> tuple[SheetCount, ...]:
-    newest: dict[str, Count] = {}
-    for count in Count.objects.filter(tree=tree).order_by("on", "id"):
-        newest[count.kind] = count
-    return tuple(
-        SheetCount(
-            kind_name(kind, 2).split(" ", 1)[1].capitalize(), kind, count.amount, count.on, count.guessed
-        )
-        for kind, count in sorted(newest.items())
-    )
-
-
-def _history(tree: Tree) -> tuple[Event, ...]:
-    words = {
-        "in": "Came into the collection",
-        "out": "Left the collection",
-        "died": "Died",
-        "lent": "Lent",
-        "back": "Came back",
-        "moved": "Moved",
-        "show": "Shown",
-    }
-    rows = [
-        Event(event.on, words[event.kind] + (f": {event.cause}" if event.cause else ""), _name(event))
-        for event in TreeEvent.objects.filter(tree=tree).select_related("by")
-    ]
-    jobs = Job.objects.filter(tree=tree, ended_on__isnull=False).exclude(state=Job.State.OPEN)
-    named = {"done": "done", "missed": "missed", "withdrawn": "taken back", "not_this_year": "not this year"}
-    rows += [
-        Event(
-            job.ended_on or job.closes,
-            f"{task_name(job.task)}: {named[job.state]}" + (f". {job.reason}" if job.reason else ""),
-            "",
-        )
-        for job in jobs
-    ]
-    return tuple(sorted(rows, key=lambda e: e.on, reverse=True)[:40])
-
-
-def _name(event: TreeEvent) -> str:
-    return event.by.name if event.by else ""
+    return {tree: hands_of(sitting, sitting.club.zone) for tree, sitting in newest.items()}
 
 
 def hands_sentence(hands: Hands) -> str:

@@ -53,26 +53,30 @@ def want_bend(
             method=method,
             severity=severity,
         )
-        job = Job.objects.create(
-            club_id=actor.club_id,
-            tree=tree,
-            target=f"tree:{tree.pk}",
-            task="HEAVY_BEND",
-            origin="hand",
-            season_year=opens.year,
-            subject=f"bend:{bend.pk}",
-            bend=bend,
-            opens=opens,
-            closes=closes,
-            stress=catalogue()["HEAVY_BEND"].stress,
-            crew=2,
-            by_id=actor.member_id,
-            edited=True,
-        )
+        job = _bend_job(actor, bend, opens, closes)
         created(bend, actor, "tree", "diameter_mm")
         created(job, actor, "task", "opens", "closes")
         refresh_jobs([job.pk])
     return job.pk
+
+
+def _bend_job(actor: Actor, bend: Bend, opens: date, closes: date) -> Job:
+    return Job.objects.create(
+        club_id=actor.club_id,
+        tree_id=bend.tree_id,
+        target=f"tree:{bend.tree_id}",
+        task="HEAVY_BEND",
+        origin="hand",
+        season_year=opens.year,
+        subject=f"bend:{bend.pk}",
+        bend=bend,
+        opens=opens,
+        closes=closes,
+        stress=catalogue()["HEAVY_BEND"].stress,
+        crew=2,
+        by_id=actor.member_id,
+        edited=True,
+    )
 
 
 def sign_off(*, actor: Actor, bend_id: int, today: date) -> None:

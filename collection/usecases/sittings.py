@@ -69,13 +69,7 @@ def record(
     if known.exists():
         return list(known.order_by("id").values_list("pk", flat=True))
     _check(tasks, people, started, ended, left_open=left_open, note=note, remembered=remembered)
-    if workday_id is not None:
-        workday_for(actor, workday_id)
-    for person in people:
-        member_for(actor, person.member_id)
-    rows = Tree.objects.in_bulk(trees)
-    if not trees or any(t not in rows or rows[t].club_id != actor.club_id for t in trees):
-        raise Refused("not_found", kind="not_found")
+    _check_rows(actor, trees, people, workday_id)
     jobs = _jobs(actor, trees, tasks)
     shares = _shares(trees, jobs)
     ids = []
@@ -130,6 +124,17 @@ def _check(
             raise Refused("minutes_range", field="minutes", most=LONGEST_MIN)
     if len({p.member_id for p in people}) != len(people):
         raise Refused("person_twice", field="people")
+
+
+def _check_rows(actor: Actor, trees: Sequence[int], people: Sequence[Worked], workday_id: int | None) -> None:
+    """Everything named is the club's own."""
+    if workday_id is not None:
+        workday_for(actor, workday_id)
+    for person in people:
+        member_for(actor, person.member_id)
+    rows = Tree.objects.in_bulk(trees)
+    if not trees or any(t not in rows or rows[t].club_id != actor.club_id for t in trees):
+        raise Refused("not_found", kind="not_found")
 
 
 def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict[tuple[int, str], Job]:

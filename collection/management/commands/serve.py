@@ -13,6 +13,7 @@ from typing import Any
 from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
+from django.core.wsgi import get_wsgi_application
 
 MOST_PORTS = 50
 
@@ -27,8 +28,6 @@ class Command(BaseCommand):
     def handle(self, *args: Any, host: str, port: int, **options: Any) -> None:
         import waitress
 
-        from collection.conf.wsgi import application
-
         call_command("collectstatic", interactive=False, verbosity=0)
         listener = free_port(host, port)
         address = f"http://{host}:{listener.getsockname()[1]}/"
@@ -37,7 +36,7 @@ class Command(BaseCommand):
         self.stdout.flush()
         try:
             with suppress(KeyboardInterrupt):
-                waitress.serve(application, sockets=[listener], threads=8, _quiet=True)
+                waitress.serve(get_wsgi_application(), sockets=[listener], threads=8, _quiet=True)
         finally:
             worker.terminate()
             with suppress(subprocess.TimeoutExpired):

@@ -9,17 +9,8 @@ from django.urls import reverse
 
 from collection.queries.access import Actor
 from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, short_day, task_name
-from collection.queries.trees import (
-    PAGE,
-    Event,
-    Hands,
-    Sheet,
-    SheetBranch,
-    SheetJob,
-    SheetWire,
-    TreeList,
-    hands_sentence,
-)
+from collection.queries.tree_sheet import Event, Sheet, SheetBranch, SheetJob, SheetWire
+from collection.queries.trees import PAGE, Hands, TreeList, hands_sentence
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
 from collection.web.pages.parts import (
     Action,

@@ -18,7 +18,8 @@ from collection.queries.find_number import find
 from collection.queries.labels import hours_range, task_name
 from collection.queries.season import season_of
 from collection.queries.sentences import say
-from collection.queries.trees import job_tree, tree_list, tree_sheet
+from collection.queries.tree_sheet import tree_sheet
+from collection.queries.trees import job_tree, tree_list
 from collection.queries.workdays import day_list, day_of, plan_state
 from collection.usecases import plans, season
 from collection.usecases.jobs import choose_window

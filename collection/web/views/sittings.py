@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods
 from collection.queries.errors import Refused
 from collection.queries.people import names
 from collection.queries.sentences import day, say
-from collection.queries.trees import Sheet, tree_sheet
+from collection.queries.tree_sheet import Sheet, tree_sheet
 from collection.usecases.sittings import record
 from collection.web.forms.sitting import SittingForm, TaskFormSet, tasks_in
 from collection.web.pages.parts import Tag, cautions_for, lead
