@@ -171,20 +171,8 @@ def _drawing(day_: Day) -> Drawing:
         PersonRow(comer.name, _comer_note(comer, day_), comer.arrives_min, comer.leaves_min)
         for comer in people
     ]
-    bars = [
-        Bar(
-            key=f"{seat.job_id}-{seat.sitting}",
-            tag=seat.accession,
-            title=seat.title,
-            detail=f"{seat.tree_title}, goes on later" if seat.part else seat.tree_title,
-            people=tuple(index[person] for person, _, _ in seat.people if person in index),
-            starts=seat.starts_min,
-            ends=seat.ends_min,
-            steps=tuple(_step(seat, *step) for step in seat.steps),
-        )
-        for seat in day_.plan.seats
-        if all(person in index for person, _, _ in seat.people)
-    ]
+    seats = [s for s in day_.plan.seats if all(person in index for person, _, _ in s.people)]
+    bars = [bar for seat in seats for bar in _bars(seat, index)]
     everybody = tuple(range(len(people)))
     columns = [Column("Tea" if b - a <= 20 else "Break", a, b, everybody) for a, b in day_.breaks]
     if day_.briefing_min:
@@ -193,6 +181,36 @@ def _drawing(day_: Day) -> Drawing:
         start = day_.closes_min - day_.closing_min
         columns.append(Column("Notes, water, count the kit", start, day_.closes_min, everybody))
     return draw_day(rows, bars, columns, starts=day_.opens_min, ends=day_.closes_min)
+
+
+def _bars(seat: Seat, index: dict[int, int]) -> list[Bar]:
+    """A pair's job is one bar with its own rest inside; one person's stops at a break and goes on."""
+    people = tuple(index[person] for person, _, _ in seat.people)
+    steps = tuple(_step(seat, *step) for step in seat.steps)
+    name = seat.tree_title + (", goes on another day" if seat.part else "")
+    if len(people) > 1:
+        key = f"{seat.job_id}-{seat.sitting}"
+        return [Bar(key, seat.accession, seat.title, name, people, seat.starts_min, seat.ends_min, steps)]
+    stretches: list[list[int]] = []
+    for kind, start, end in seat.steps:
+        if kind == "break":
+            continue
+        if stretches and stretches[-1][1] == start:
+            stretches[-1][1] = end
+        else:
+            stretches.append([start, end])
+    return [
+        Bar(
+            f"{seat.job_id}-{seat.sitting}-{n}",
+            seat.accession,
+            "goes on" if n else seat.title,
+            name if n == len(stretches) - 1 or not n else "",
+            people,
+            start,
+            end,
+        )
+        for n, (start, end) in enumerate(stretches)
+    ]
 
 
 def _step(seat: Seat, kind: str, start: int, end: int) -> Step:

@@ -36,6 +36,8 @@ from collection.web.pages.parts import (
 
 SOON = timedelta(days=21)
 MOST_ROWS = 8
+# Windows with less work than this are in the table and not in the drawing.
+DRAWN_FROM_H = 1.0
 
 
 def season_page(season: Season, actor: Actor, *, last_frost: str, now: str) -> SimpleNamespace:
@@ -65,7 +67,7 @@ def season_page(season: Season, actor: Actor, *, last_frost: str, now: str) -> S
         windows=[_window_row(w) for w in windows],
         pair_jobs=[_pair_row(d, actor) for d in _pairs(season)],
         opens_next=[_window_row(w) for w in windows if w.opens > season.today][:MOST_ROWS],
-        closing=[_closing(w) for w in windows if season.today <= w.closes <= season.today + SOON][:4],
+        closing=[_closing(w) for w in _closing_soon(season, windows)],
         rounds=[_round_row(season, d) for d in _rounds(season)],
         questions=_questions(season),
         notes=(
@@ -128,7 +130,8 @@ def _caption(season: Season) -> tuple[str, ...]:
 
 
 def _detail(window: WindowRow) -> str:
-    return f"{counted(window.trees, 'tree', 'trees')}, {window.hours:.0f} h"
+    shown = f"{window.hours:.0f} h" if window.hours >= 1 else f"{window.hours * 60:.0f} min"
+    return f"{counted(window.trees, 'tree', 'trees')}, {shown}"
 
 
 def _drawn(windows: list[WindowRow], season: Season) -> list[WindowRow]:
@@ -150,7 +153,7 @@ def _drawn(windows: list[WindowRow], season: Season) -> list[WindowRow]:
             old.hours + w.hours,
             jobs,
         )
-    return [w for w in joined.values() if w.closes >= season.today]
+    return [w for w in joined.values() if w.closes >= season.today and w.hours >= DRAWN_FROM_H]
 
 
 def _week_row(season: Season, week: date) -> SimpleNamespace:
@@ -195,6 +198,13 @@ def _pair_row(piece: Due, actor: Actor) -> SimpleNamespace:
     )
 
 
+def _closing_soon(season: Season, windows: list[WindowRow]) -> list[WindowRow]:
+    """Windows that close within three weeks, the hardest and largest work of them first."""
+    soon = [w for w in windows if season.today <= w.closes <= season.today + SOON]
+    most = sorted(soon, key=lambda w: (-max(piece.stress for piece in w.jobs), -w.hours))[:4]
+    return sorted(most, key=lambda w: w.closes)
+
+
 def _closing(window: WindowRow) -> SimpleNamespace:
     first = window.jobs[0]
     one = window.trees == 1
@@ -207,17 +217,17 @@ def _closing(window: WindowRow) -> SimpleNamespace:
 
 def _rounds(season: Season) -> list[Due]:
     soon = season.today + SOON
-    rows = [d for d in season.dues if d.tree_id is None and d.work.opens <= soon]
+    rows = [d for d in season.dues if d.tree_id is None and season.today <= d.work.opens <= soon]
     return sorted(rows, key=lambda d: (d.work.opens, d.label, d.task))[:12]
 
 
 def _round_row(season: Season, piece: Due) -> SimpleNamespace:
     return SimpleNamespace(
-        when=short_day(max(piece.work.opens, season.today)),
+        when=short_day(piece.work.opens),
         what=task_name(piece.task),
         bench=piece.label or "no bench",
         trees=piece.trees,
-        hours=Number(f"{piece.work.mean_min / 60:.1f}", reverse("number", args=["job", str(piece.job_id)])),
+        hours=Number(f"{piece.work.mean_min:.0f} min", reverse("number", args=["job", str(piece.job_id)])),
     )
 
 
