@@ -10,6 +10,7 @@ import json
 import logging
 import traceback
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 
 FIELDS = ("request_id", "method", "path", "status", "ms", "club", "plan", "job", "worker")
@@ -38,6 +39,26 @@ def places(error: BaseException) -> dict[str, Any]:
         "error": type(error).__qualname__,
         "where": [f"{frame.filename}:{frame.lineno} {frame.name}" for frame in frames],
     }
+
+
+LOG_BYTES = 5_000_000
+
+
+def logging_in(file: Path | None) -> dict[str, Any]:
+    """The logging of a server, to standard error, or of one machine, to a file beside its database."""
+    if file is None:
+        return LOGGING
+    file.parent.mkdir(parents=True, exist_ok=True)
+    handler = {
+        "class": "logging.handlers.RotatingFileHandler",
+        "filename": str(file),
+        "maxBytes": LOG_BYTES,
+        "backupCount": 3,
+        "delay": True,
+        "formatter": "json",
+        "filters": ["request_id"],
+    }
+    return LOGGING | {"handlers": {"lines": handler}}
 
 
 LOGGING: dict[str, Any] = {

@@ -13,7 +13,7 @@ from pathlib import Path
 import environ
 from django.core.exceptions import ImproperlyConfigured
 
-from collection.conf.logging import LOGGING as LOGGING
+from collection.conf.logging import logging_in
 
 BASE_DIR = Path(__file__).resolve().parents[2]
 env = environ.Env()
@@ -21,6 +21,9 @@ env = environ.Env()
 DEBUG = env.bool("DJANGO_DEBUG", default=False)
 DATA_DIR = Path(env.str("TEIRE_DATA_DIR", default=str(BASE_DIR / "var"))).resolve()
 EMBEDDED = not env.str("DATABASE_URL", default="")
+
+
+LOGGING = logging_in(DATA_DIR / "teire.log" if EMBEDDED else None)
 
 
 def _secret_key() -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import time
 from argparse import ArgumentParser
 from typing import Any
 
@@ -11,6 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
 from collection.management import telling
+from collection.management.progress import Progress
 from collection.queries.clubs import other_clubs, sample_actors
 from collection.usecases import plans, season
 from collection.usecases.sample.replay import CLUBS, load, new_passwords
@@ -24,8 +24,17 @@ class Command(BaseCommand):
         parser.add_argument("--port", type=int, default=8000, help="first port to try")
 
     def handle(self, *args: Any, no_serve: bool, port: int, **options: Any) -> None:
-        self.began = time.monotonic()
-        self._say("Making the database ...")
+        with Progress(self.stdout) as progress:  # type: ignore[arg-type]
+            self._work(progress)
+        for actor in sample_actors():
+            for line in telling.club(actor):
+                self.stdout.write(line)
+        self._sign_in()
+        if not no_serve:
+            call_command("serve", port=port)
+
+    def _work(self, progress: Progress) -> None:
+        progress.say("Making the database ...")
         call_command("migrate", interactive=False, verbosity=0)
         if strangers := other_clubs():
             raise CommandError(
@@ -34,17 +43,13 @@ class Command(BaseCommand):
             )
         today = timezone.localdate()
         for name in CLUBS:
-            load(club=name, today=today, progress=self._say)
+            progress.say(f"Taking in the sheets of {name.capitalize()} ...")
+            load(club=name, today=today, progress=progress.say)
         for actor in sample_actors():
+            progress.say(f"{telling.name_of(actor)}: working the season out ...")
             season.regenerate(actor=actor, today=telling.today_of(actor))
-            self._say(f"{telling.name_of(actor)}: working out the plan of the next workday ...")
+            progress.say(f"{telling.name_of(actor)}: working out the plan of the next workday ...")
             self._plan(actor)
-        for actor in sample_actors():
-            for line in telling.club(actor):
-                self.stdout.write(line)
-        self._sign_in()
-        if not no_serve:
-            call_command("serve", port=port)
 
     def _plan(self, actor: Any) -> None:
         """Ask for a plan and work it out here, as the background process would."""
@@ -57,7 +62,3 @@ class Command(BaseCommand):
         self.stdout.write("\nSign in with one of these. The passwords are new at every start.")
         for club, who, email, password in new_passwords():
             self.stdout.write(f"  {club}: {who}, {email}, password {password}")
-
-    def _say(self, text: str) -> None:
-        self.stdout.write(f"[{time.monotonic() - self.began:5.1f} s] {text}")
-        self.stdout.flush()
