@@ -39,7 +39,7 @@ from collection.craft.due_types import (
     TreeInput,
     last_days,
 )
-from collection.craft.season import Climate, ProgrammeRow, Window, window, with_sign
+from collection.craft.season import Climate, ProgrammeRow, Window, size_of, window, with_sign
 from collection.craft.tasks import CARE_OF_WEAK, LOOKING
 
 __all__ = ["Chore", "Due", "DueJob", "DueRound", "Question", "TreeInput", "due", "last_days"]
@@ -72,6 +72,14 @@ class _Season:
     lines: dict[tuple[int | None, str, date], list[_Line]] = field(default_factory=lambda: defaultdict(list))
     questions: list[Question] = field(default_factory=list)
     chores: list[Chore] = field(default_factory=list)
+    windows: dict[tuple[str, int, str | None], Window] = field(default_factory=dict)
+
+    def window(self, row: ProgrammeRow, year: int, height_cm: float | None = None) -> Window:
+        """A row's window in a year, worked out once for all trees of a size."""
+        key = (row.key, year, size_of(height_cm) if row.sizes else None)
+        if key not in self.windows:
+            self.windows[key] = window(row, self.climate, year, height_cm=height_cm)
+        return self.windows[key]
 
     def years(self) -> range:
         """Season years that can reach the stretch: a window lasts up to a year and moves by up to 8 weeks."""
@@ -160,7 +168,7 @@ def _asks(row: ProgrammeRow, tree: TreeInput) -> bool:
 def _windows(season: _Season, row: ProgrammeRow, tree: TreeInput) -> Iterator[tuple[int, Window]]:
     """The row's windows for a tree, by season; those that wait for a sign are left out."""
     for year in season.years():
-        dated = window(row, season.climate, year, height_cm=tree.height_cm)
+        dated = season.window(row, year, tree.height_cm)
         seen = tree.signs.get(row.sign) if row.sign else None
         found = with_sign(dated, seen, wait=row.wait_for_sign, early=row.sign_opens_early)
         came = tree.created is None or found.closes >= tree.created
@@ -279,7 +287,7 @@ def _add_decandling(season: _Season, row: ProgrammeRow, tree: TreeInput, year: i
 
 def _add_chores(season: _Season, row: ProgrammeRow) -> None:
     for year in season.years():
-        found = window(row, season.climate, year)
+        found = season.window(row, year)
         if season.meets(found.opens, found.closes):
             season.chores.append(Chore(row.key, year, found.opens, found.closes, row.note))
 

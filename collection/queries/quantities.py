@@ -42,7 +42,7 @@ def request_of(
 ) -> EstimateRequest:
     """What the labour sum needs for a job on a tree, or on a round."""
     if job.tree is None:
-        trees = job.round.lines.count() if job.round else 1
+        trees = len(job.round.lines.all()) if job.round else 1
         return EstimateRequest(
             job.task, {"trees": Amount(trees)}, set_ups=None if job.task == "SPRAY" else ROUND_SET_UP
         )

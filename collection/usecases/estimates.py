@@ -32,7 +32,8 @@ def refresh_jobs(job_ids: Sequence[int], *, today: date | None = None) -> int:
     written = 0
     for start in range(0, len(job_ids), BATCH):
         part = job_ids[start : start + BATCH]
-        jobs = list(Job.objects.filter(pk__in=part).select_related("tree", "round", "bend", "estimate"))
+        rows = Job.objects.filter(pk__in=part).select_related("tree", "round", "bend", "estimate")
+        jobs = list(rows.prefetch_related("round__lines"))
         written += _refresh(jobs, day)
     return written
 

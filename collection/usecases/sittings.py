@@ -141,6 +141,8 @@ def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict
     """The open job of each (tree, task): the one named, else the one whose window is nearest its close."""
     named = [t.job_id for t in tasks if t.job_id is not None]
     rows = Job.objects.filter(club_id=actor.club_id).select_related("estimate")
+    # Only the minutes are needed; a sum's lines are long.
+    rows = rows.defer("estimate__lines", "estimate__inputs", "estimate__notes", "estimate__crew_reasons")
     found = {(job.tree_id or 0, job.task): job for job in rows.filter(pk__in=named)}
     if len(found) != len(set(named)) or any(key[0] not in trees for key in found):
         raise Refused("not_found", kind="not_found")
