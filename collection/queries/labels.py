@@ -188,7 +188,15 @@ def in_words(number: int) -> str:
     return WORDS[number] if number < len(WORDS) else str(number)
 
 
-def hours_range(low: float, likely: float, high: float, cautious: float) -> list[tuple[str, str]]:
-    """Low, likely, high and cautious minutes as hours, for a list of facts."""
-    rows = (("Low", low), ("Likely", likely), ("High", high), ("Cautious", cautious))
+def hours_range(
+    low: float, common: float, high: float, mean: float, cautious: float
+) -> list[tuple[str, str]]:
+    """Minutes as hours for a list of facts, from the lowest to the cautious figure."""
+    rows = (
+        ("Lowest", low),
+        ("Most common", common),
+        ("Highest", high),
+        ("Mean, called likely", mean),
+        ("Cautious", cautious),
+    )
     return [(name, f"{minutes / 60:.1f} h") for name, minutes in rows]

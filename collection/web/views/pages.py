@@ -205,7 +205,9 @@ def _answer(club_id: int, data: dict[str, Any]) -> Any:
         number=number_of(number),
         facts=[
             Fact(*fact)
-            for fact in hours_range(found.low_min, found.likely_min, found.high_min, found.cautious_min)
+            for fact in hours_range(
+                found.low_min, found.likely_min, found.high_min, found.mean_min, found.cautious_min
+            )
         ],
         notes=(),
         recount="",
