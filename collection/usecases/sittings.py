@@ -65,9 +65,9 @@ def record(
         Refused: ``not_found``, ``sitting_empty``, ``sitting_times``, ``minutes_range``, ``note_needed``,
             ``task_unknown`` or ``person_twice``.
     """
-    known = Sitting.objects.filter(club_id=actor.club_id, request_key=request_key)
-    if known.exists():
-        return list(known.order_by("id").values_list("pk", flat=True))
+    known = Sitting.objects.filter(club_id=actor.club_id, request_key=request_key).order_by("id")
+    if there := list(known.values_list("pk", flat=True)):
+        return there
     _check(tasks, people, started, ended, left_open=left_open, note=note, remembered=remembered)
     _check_rows(actor, trees, people, workday_id)
     jobs = _jobs(actor, trees, tasks)
