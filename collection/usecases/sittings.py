@@ -91,9 +91,8 @@ def record(
         )
         _write_people(sitting, people, shares[tree_id])
         _write_tasks(sitting, tasks, jobs)
-        created(sitting, actor, "tree", "started", "ended", "left_open")
         _end_jobs(actor, sitting, tasks, jobs)
-        follow_on(actor=actor, sitting=sitting, tasks=[t.task for t in tasks if t.finished])
+        created(sitting, actor, "tree", "started", "ended", "left_open")
         ids.append(sitting.pk)
     return ids
 
@@ -198,6 +197,7 @@ def _write_tasks(sitting: Sitting, tasks: Sequence[TaskDone], jobs: Mapping[tupl
 def _end_jobs(
     actor: Actor, sitting: Sitting, tasks: Sequence[TaskDone], jobs: Mapping[tuple[int, str], Job]
 ) -> None:
+    """End the jobs the sitting finished, and make the ones that the work brings."""
     for task in tasks:
         job = jobs.get((sitting.tree_id, task.task))
         if job is None or not task.finished or sitting.left_open or job.state != Job.State.OPEN:
@@ -206,3 +206,4 @@ def _end_jobs(
         job.state, job.ended_on, job.version = Job.State.DONE, sitting.ended.date(), job.version + 1
         job.save(update_fields=["state", "ended_on", "version"])
         change_of(job, actor, before=before, after={"state": job.state}).save()
+    follow_on(actor=actor, sitting=sitting, tasks=[t.task for t in tasks if t.finished])

@@ -12,6 +12,10 @@ from collection.craft.labour_types import EstimateRequest, SetUps
 from collection.craft.quantities import Amount
 
 
+def wire(**known: object) -> Estimate:
+    return estimate(EstimateRequest("WIRE_STRUCT", set_ups=NO_SET_UP, **known))  # type: ignore[arg-type]
+
+
 def counted(**counts: float) -> dict[str, Amount]:
     return {kind: Amount(value) for kind, value in counts.items()}
 
