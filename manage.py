@@ -35,6 +35,8 @@ def run_tests(arguments):
     os.environ["DJANGO_SETTINGS_MODULE"] = "collection.conf.settings_test"
     import pytest
 
+    if not arguments:  # the whole suite: two processes, each file in one of them
+        arguments = ["-n", "2", "--dist", "loadfile"]
     return int(pytest.main(arguments))
 
 

@@ -6,9 +6,9 @@ import math
 
 import pytest
 
-from collection.craft.labour import estimate_together
+from collection.craft.labour import estimate, estimate_together
 from collection.craft.labour_reference import Pace
-from collection.craft.labour_types import EstimateRequest, SetUps
+from collection.craft.labour_types import NO_SET_UP, Estimate, EstimateRequest, SetUps
 from collection.craft.quantities import Amount
 
 
