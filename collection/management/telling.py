@@ -51,9 +51,14 @@ def club(actor: Actor) -> Iterator[str]:
     yield from _load(season)
     workday = next_day(actor)
     if workday is not None:
-        found = day_of(actor, workday)
-        yield from _plan(found)
-        yield from _last(found)
+        yield from day_lines(actor, workday)
+
+
+def day_lines(actor: Actor, workday_id: int) -> Iterator[str]:
+    """The plan of a day, what is not placed and why, and who last worked its trees."""
+    found = day_of(actor, workday_id)
+    yield from _plan(found)
+    yield from _last(found)
 
 
 def _holdings(actor: Actor) -> Iterator[str]:

@@ -71,6 +71,10 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     "release_by_another": lambda v: _("You refused this bend. Somebody else must release it."),
     "role_unknown": lambda v: _("Choose member, bench lead, coordinator or club admin."),
     "row_values": lambda v: _("This row cannot be read. Look at its dates, stages and numbers again."),
+    "no_workday": lambda v: (
+        _("There is no workday on %(on)s. Put it on the list first.") % {"on": _day(v["on"])}
+    ),
+    "site_unknown": lambda v: _("There is no place of that name. Choose one of: %(known)s.") % v,
     "site_kind": lambda v: _("Choose club ground, home or show."),
     "sitting_empty": lambda v: _("Say who worked and what was done."),
     "sitting_times": lambda v: _("The end is before the start. Write a later time."),

@@ -12,6 +12,7 @@ from collection.models import Assignment, Job, Offer, Plan, Workday
 from collection.queries.access import Actor, plan_for, workday_for
 from collection.queries.clock import local
 from collection.queries.day_problem import candidates, day_people, minutes_of
+from collection.queries.errors import Refused
 from collection.queries.labels import task_name
 from collection.queries.numbers import job_number
 from collection.queries.opened import Line, Opened, hours, minutes
@@ -373,3 +374,16 @@ def fair_shares(day: Day) -> tuple[str, ...]:
 
 def _span(value: int) -> str:
     return f"{value // 60} h {value % 60:02d}" if value >= 60 else f"{value} min"
+
+
+def workday_on(actor: Actor, on: date) -> int:
+    """The workday on a date.
+
+    Raises:
+        Refused: ``no_workday``.
+    """
+    days = Workday.objects.filter(club_id=actor.club_id, date=on).order_by("id")
+    found = days.values_list("pk", flat=True).first()
+    if found is None:
+        raise Refused("no_workday", kind="not_found", on=on)
+    return found

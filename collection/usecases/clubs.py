@@ -60,13 +60,18 @@ def create_club(
     return actor
 
 
-def _check_place(latitude: float, zone: str, *frosts: str) -> None:
-    if not -90 <= latitude <= 90:
-        raise Refused("latitude_range", field="latitude", latitude=latitude)
+def check_zone(zone: str) -> None:
+    """Refuse what is not a time zone: ``zone_unknown``."""
     try:
         ZoneInfo(zone)
     except (ZoneInfoNotFoundError, ValueError):
         raise Refused("zone_unknown", field="zone", zone=zone) from None
+
+
+def _check_place(latitude: float, zone: str, *frosts: str) -> None:
+    if not -90 <= latitude <= 90:
+        raise Refused("latitude_range", field="latitude", latitude=latitude)
+    check_zone(zone)
     for text in frosts:
         if text:
             try:

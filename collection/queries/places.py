@@ -1,0 +1,38 @@
+"""Where trees stand and days are held."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from collection.models import Site
+from collection.queries.access import Actor
+from collection.queries.errors import Refused
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """A site by its id and name."""
+
+    id: int
+    name: str
+
+
+def sites(actor: Actor) -> list[Place]:
+    """The club's sites, its own ground first."""
+    rows = sorted(
+        Site.objects.filter(club_id=actor.club_id), key=lambda s: (s.kind != Site.Kind.GROUND, s.pk)
+    )
+    return [Place(site.pk, site.name) for site in rows]
+
+
+def site_named(actor: Actor, name: str = "") -> Place:
+    """The site of that name, or the club's ground when no name is given.
+
+    Raises:
+        Refused: ``site_unknown`` naming the sites there are.
+    """
+    known = sites(actor)
+    for site in known:
+        if not name or site.name.casefold() == name.casefold():
+            return site
+    raise Refused("site_unknown", kind="not_found", field="site", known=", ".join(s.name for s in known))
