@@ -12,7 +12,7 @@ from collection.queries.labels import day, in_words, short_day
 from collection.queries.numbers import due_label, weeks_of
 from collection.queries.season import Season, season_of
 from collection.queries.sentences import clock
-from collection.queries.trees import hands_sentence
+from collection.queries.trees import hands_sentence, when_of
 from collection.queries.workdays import Day, Seat, day_of, next_workday
 
 BAR_H = 2.0
@@ -154,4 +154,4 @@ def _last(found: Day) -> Iterator[str]:
             continue
         left = "  LEFT OPEN: " + " ".join(hands.note.split()) if hands.left_open else ""
         who = ", ".join(hands.who) or "not known who"
-        yield f"  {accession}: {who}, {short_day(hands.on)} {hands.on.year}, {hands_sentence(hands)}{left}"
+        yield f"  {accession}: {who}, {when_of(hands)}, {hands_sentence(hands)}{left}"

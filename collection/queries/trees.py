@@ -17,7 +17,7 @@ from collection.models import (
 from collection.queries.access import Actor, job_for
 from collection.queries.clock import local
 from collection.queries.day_problem import open_tree_ids
-from collection.queries.labels import length, task_name
+from collection.queries.labels import dated, length, task_name
 
 PAGE = 50
 
@@ -138,6 +138,11 @@ def last_hands(tree_ids: Iterable[int]) -> dict[int, Hands]:
     for sitting in chosen.prefetch_related("people__member", "tasks"):
         newest[sitting.tree_id] = sitting
     return {tree: hands_of(sitting, sitting.club.zone) for tree, sitting in newest.items()}
+
+
+def when_of(hands: Hands) -> str:
+    """The day of the work; of remembered work only the year is sure."""
+    return str(hands.on.year) if hands.remembered else dated(hands.on)
 
 
 def hands_sentence(hands: Hands) -> str:

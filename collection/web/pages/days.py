@@ -10,7 +10,7 @@ from django.urls import reverse
 from collection.queries.access import Actor
 from collection.queries.labels import day, in_words, length
 from collection.queries.sentences import clock
-from collection.queries.trees import Hands, hands_sentence
+from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.queries.workdays import Comer, Day, DayPlan, DayRow, Seat, Unplaced, fair_shares
 from collection.web.drawings.dayplan import DayPlan as Drawing
 from collection.web.drawings.dayplan import draw_day
@@ -105,7 +105,7 @@ def day_page(day_: Day, actor: Actor) -> SimpleNamespace:
 def _last_words(hands: Hands | None) -> str:
     if hands is None:
         return "Nobody has worked on it since the club keeps records."
-    return f"{', '.join(hands.who) or 'Not known who'}, {day(hands.on)}: {hands_sentence(hands)}."
+    return f"{', '.join(hands.who) or 'Not known who'}, {when_of(hands)}: {hands_sentence(hands)}."
 
 
 def _opening(day_: Day) -> tuple[Piece, ...]:

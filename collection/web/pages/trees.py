@@ -10,7 +10,7 @@ from django.urls import reverse
 from collection.queries.access import Actor
 from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, short_day, task_name
 from collection.queries.tree_sheet import Event, Sheet, SheetBranch, SheetJob, SheetWire
-from collection.queries.trees import PAGE, Hands, TreeList, hands_sentence
+from collection.queries.trees import PAGE, Hands, TreeList, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
 from collection.web.pages.parts import (
     Action,
@@ -70,7 +70,7 @@ def _last(hands: Hands | None) -> str:
     if hands is None:
         return "nobody yet"
     who = ", ".join(hands.who) or "not known who"
-    return f"{who}, {dated(hands.on)}"
+    return f"{who}, {when_of(hands)}"
 
 
 def tree_page(sheet: Sheet, actor: Actor, today: date) -> SimpleNamespace:
@@ -259,7 +259,7 @@ def _wire(wire: SheetWire) -> SimpleNamespace:
 
 def _hands(hands: Hands) -> SimpleNamespace:
     return SimpleNamespace(
-        when=dated(hands.on),
+        when=when_of(hands),
         who=", ".join(hands.who) or "Not known who",
         what=hands_sentence(hands),
         url="",
