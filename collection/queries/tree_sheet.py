@@ -51,6 +51,7 @@ class SheetJob:
     people: tuple[str, ...]
     planned_on: date | None
     version: int
+    bend_to_sign: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +210,7 @@ def _sheet_jobs(tree: Tree, facts: TreeFacts, rules: RuleSettings, today: date) 
                 people,
                 day,
                 job.version,
+                job.bend_id if job.bend and job.bend.signed_by_id is None else None,
             )
         )
     return tuple(jobs)

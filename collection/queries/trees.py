@@ -10,6 +10,7 @@ from datetime import date
 from django.db.models import Q
 
 from collection.models import (
+    Bend,
     Job,
     Sitting,
     Tree,
@@ -17,6 +18,7 @@ from collection.models import (
 from collection.queries.access import Actor, job_for
 from collection.queries.clock import local
 from collection.queries.day_problem import open_tree_ids
+from collection.queries.errors import not_found
 from collection.queries.labels import dated, length, task_name
 
 PAGE = 50
@@ -158,3 +160,15 @@ def job_tree(actor: Actor, job_id: int) -> int | None:
         Refused: ``not_found``.
     """
     return job_for(actor, job_id).tree_id
+
+
+def bend_tree(actor: Actor, bend_id: int) -> int:
+    """The tree a bend is on.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    bend = Bend.objects.filter(club_id=actor.club_id, pk=bend_id).first()
+    if bend is None:
+        raise not_found()
+    return bend.tree_id

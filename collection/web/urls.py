@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib.auth import views as auth
 from django.urls import path
 
-from collection.web.views import health, pages, plans, sittings
+from collection.web.views import days, health, pages, plans, sittings, trees
 
 urlpatterns = [
     path("", pages.home, name="home"),
@@ -15,9 +15,16 @@ urlpatterns = [
     path("season/again", pages.season_again, name="season-again"),
     path("trees", pages.trees_view, name="trees"),
     path("trees/<int:tree_id>", pages.tree_view, name="tree"),
-    path("jobs/<int:job_id>/window", pages.job_window, name="job-window"),
+    path("trees/<int:tree_id>/jobs", trees.new_job, name="tree-job"),
+    path("trees/<int:tree_id>/counts", trees.counts, name="tree-counts"),
+    path("trees/<int:tree_id>/signs", trees.sign, name="tree-sign"),
+    path("jobs/<int:job_id>/window", trees.window, name="job-window"),
+    path("jobs/<int:job_id>/not-this-year", trees.leave_for_this_year, name="job-not-this-year"),
+    path("bends/<int:bend_id>/sign", trees.sign_bend, name="bend-sign"),
     path("days", pages.days_view, name="days"),
+    path("days/new", days.new, name="day-new"),
     path("days/<int:workday_id>", pages.day_view, name="day"),
+    path("days/<int:workday_id>/answers", days.answer, name="day-answer"),
     path("days/<int:workday_id>/plan", pages.day_plan, name="day-plan"),
     path("plans/<int:plan_id>/state", pages.plan_state_view, name="plan-state"),
     path("plans/<int:plan_id>/send", plans.send, name="plan-send"),

@@ -166,7 +166,7 @@ def tree_page() -> Box:
             )
         ],
         history=[Box(when="1 Mar 2009", what="Came into the collection.", who="Petra V.")],
-        add_job=None,
+        forms=[],
         cautions=Box(bends=False, lifting=True, wire=True, blades=False, sprays=False, lime=False),
         foot_left="In the collection since 2009",
         foot_right="Changed Wed 25 Nov 2026 by Maren K.",
@@ -228,6 +228,7 @@ def day_page() -> Box:
         ],
         no_plan=None,
         last_hands=[Box(tag=tag("2011.007"), sentence="Imke T. on Saturday 3 October, 1 h 30.")],
+        answer=None,
         cautions=Box(bends=True, lifting=True, wire=True, blades=True, sprays=False, lime=False),
         foot_left="If someone does not come, choose the name and Not here.",
         foot_right="Plan 3, Wed 25 Nov 2026, 9:12",

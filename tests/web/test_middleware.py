@@ -172,7 +172,11 @@ def test_a_number_ends_with_its_request(lines: Lines) -> None:
     assert "request_id" not in lines.last
 
 
-def test_a_process_started_on_our_settings_writes_json_lines_on_standard_error(root: Path) -> None:
+EVENTS = [("teire.start", "up\nand running"), ("elsewhere", "short of water")]
+
+
+def _log_two_lines(root: Path, **env: str) -> str:
+    """Start a process on our settings that logs twice; returns its standard error."""
     code = (
         "import django, logging; django.setup(); "
         "logging.getLogger('teire.start').info('up\\nand running'); "
@@ -184,10 +188,25 @@ def test_a_process_started_on_our_settings_writes_json_lines_on_standard_error(r
         capture_output=True,
         text=True,
         check=True,
-        env=dict(os.environ),
+        env={name: value for name, value in os.environ.items() if name != "DATABASE_URL"} | env,
     )
-    written = [json.loads(text) for text in done.stderr.splitlines()]
-    assert [(line["logger"], line["event"]) for line in written] == [
-        ("teire.start", "up\nand running"),
-        ("elsewhere", "short of water"),
-    ]
+    return done.stderr
+
+
+def _events(lines: str) -> list[tuple[str, str]]:
+    written = [json.loads(text) for text in lines.splitlines()]
+    return [(line["logger"], line["event"]) for line in written]
+
+
+def test_one_machine_keeps_its_lines_in_a_file_and_leaves_the_screen_to_people(
+    root: Path, tmp_path: Path
+) -> None:
+    assert _log_two_lines(root, TEIRE_DATA_DIR=str(tmp_path)) == ""
+    assert _events((tmp_path / "teire.log").read_text(encoding="utf-8")) == EVENTS
+
+
+def test_a_server_writes_json_lines_on_standard_error(root: Path, tmp_path: Path) -> None:
+    said = _log_two_lines(
+        root, DATABASE_URL=f"sqlite:///{tmp_path / 'a.sqlite3'}", TEIRE_DATA_DIR=str(tmp_path)
+    )
+    assert _events(said) == EVENTS

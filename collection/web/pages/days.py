@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from types import SimpleNamespace
 
+from django.forms import Form
 from django.urls import reverse
 
 from collection.queries.access import Actor
@@ -39,7 +40,7 @@ STATE_WORDS = {
 WAITING = {"waiting", "working"}
 
 
-def list_page(days: list[DayRow], today: date) -> SimpleNamespace:
+def list_page(days: list[DayRow], today: date, actor: Actor) -> SimpleNamespace:
     """Everything ``day/list.html`` reads."""
     ahead = [row for row in days if row.date >= today]
     past = [row for row in reversed(days) if row.date < today][:10]
@@ -54,7 +55,7 @@ def list_page(days: list[DayRow], today: date) -> SimpleNamespace:
         lead=lead(said),
         groups=groups,
         empty=Empty("Workdays will be listed here.", "Saturday 28 November, 9:30 to 13:30, bench shed"),
-        actions=[],
+        actions=[Action("A new workday", reverse("day-new"), main=not days)] if actor.plans else [],
         foot_left="Times are the club's own.",
         foot_right="",
     )
@@ -71,7 +72,7 @@ def _row(row: DayRow) -> SimpleNamespace:
     )
 
 
-def day_page(day_: Day, actor: Actor) -> SimpleNamespace:
+def day_page(day_: Day, actor: Actor, answer: Form | None = None) -> SimpleNamespace:
     """Everything ``day/day.html`` reads."""
     plan = day_.plan
     waiting = plan is not None and plan.state in WAITING
@@ -96,9 +97,22 @@ def day_page(day_: Day, actor: Actor) -> SimpleNamespace:
             )
             for accession, tree, hands in day_.last
         ],
+        answer=_answer(day_, actor, answer),
         cautions=cautions_for(tasks),
         foot_left="If someone does not come, choose Not here beside the name. Little else moves.",
         foot_right=f"Plan {plan.number}, {plan.ready_on}" if plan and plan.ready_on else "",
+    )
+
+
+def _answer(day_: Day, actor: Actor, form: Form | None) -> SimpleNamespace | None:
+    if form is None:
+        return None
+    return SimpleNamespace(
+        title="Who comes",
+        about="Also by telephone." if actor.plans else "",
+        url=reverse("day-answer", args=[day_.id]),
+        form=form,
+        words="Write an answer down" if actor.plans else "Say whether you come",
     )
 
 

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date
+from collections.abc import Mapping
+from datetime import date, timedelta
 from types import SimpleNamespace
 
+from django.forms import Form
 from django.urls import reverse
 
 from collection.queries.access import Actor
@@ -12,10 +14,13 @@ from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_na
 from collection.queries.tree_sheet import Event, Sheet, SheetBranch, SheetJob, SheetWire
 from collection.queries.trees import PAGE, Hands, TreeList, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
+from collection.web.forms.tree import CountForm, JobForm, SignForm
 from collection.web.pages.parts import (
     Action,
+    Choose,
     Empty,
     Fact,
+    Option,
     Tag,
     cautions_for,
     hidden,
@@ -73,8 +78,10 @@ def _last(hands: Hands | None) -> str:
     return f"{who}, {when_of(hands)}"
 
 
-def tree_page(sheet: Sheet, actor: Actor, today: date) -> SimpleNamespace:
-    """Everything ``tree/tree.html`` reads."""
+def tree_page(
+    sheet: Sheet, actor: Actor, today: date, filled: Mapping[str, Form] | None = None
+) -> SimpleNamespace:
+    """Everything ``tree/tree.html`` reads; ``filled`` holds a small form that was refused."""
     here = reverse("tree", args=[sheet.id])
     record = reverse("sitting-new") + f"?tree={sheet.id}"
     drawing = draw_tree(sheet.title, _marks(sheet), _guys(sheet)) if sheet.branches else None
@@ -108,11 +115,31 @@ def tree_page(sheet: Sheet, actor: Actor, today: date) -> SimpleNamespace:
         no_hands="Nobody has worked on this tree since the club keeps records.",
         rest=_rest(sheet, today),
         history=_history(sheet),
-        add_job=None,
+        forms=_forms(sheet, actor, today, filled or {}),
         cautions=cautions_for({job.task for job in sheet.jobs}),
         foot_left=f"In the collection since {dated(sheet.acquired_on)}" if sheet.acquired_on else "",
         foot_right=f"Changed {dated(sheet.changed[1])} by {sheet.changed[0]}" if sheet.changed else "",
     )
+
+
+def _forms(sheet: Sheet, actor: Actor, today: date, filled: Mapping[str, Form]) -> list[SimpleNamespace]:
+    first = {"opens": today, "closes": today + timedelta(days=30)}
+    small = [
+        ("counts", "Count", "Leave empty what nobody counted.", "Write counts down", CountForm()),
+        ("sign", "Tree signs", "A sign opens or holds a window.", "Write a sign down", SignForm()),
+    ]
+    if actor.plans:
+        small.append(("job", "Add a job", "", "Add the job", JobForm(initial=first)))
+    return [
+        SimpleNamespace(
+            title=title,
+            about=about,
+            url=reverse(f"tree-{name}", args=[sheet.id]),
+            form=filled.get(name, form),
+            words=words,
+        )
+        for name, title, about, words, form in small
+    ]
 
 
 def _after(sheet: Sheet) -> str:
@@ -178,6 +205,7 @@ def _job(job: SheetJob, actor: Actor, here: str) -> SimpleNamespace:
                     hidden=hidden(choice="old", version=job.version),
                 ),
             ]
+    actions += _job_actions(job, actor)
     return SimpleNamespace(
         title=job.title,
         when=when,
@@ -188,6 +216,30 @@ def _job(job: SheetJob, actor: Actor, here: str) -> SimpleNamespace:
         actions=actions,
         here=here,
     )
+
+
+def _job_actions(job: SheetJob, actor: Actor) -> list[Action]:
+    if not actor.plans:
+        return []
+    actions = []
+    if job.bend_to_sign:
+        actions.append(Action("Sign the bend off", reverse("bend-sign", args=[job.bend_to_sign]), post=True))
+    reasons = ("The tree rests", "Not needed this year", "Done before we kept records", "The owner wishes it")
+    choose = Choose(
+        f"why-{job.id}", "reason", "Leave out this year because", tuple(Option(r, r) for r in reasons)
+    )
+    actions.append(
+        Action(
+            "Not this year",
+            reverse("job-not-this-year", args=[job.id]),
+            post=True,
+            plain=True,
+            small=True,
+            hidden=hidden(version=job.version),
+            choose=choose,
+        )
+    )
+    return actions
 
 
 def _marks(sheet: Sheet) -> list[BranchMark]:

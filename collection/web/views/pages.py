@@ -19,10 +19,10 @@ from collection.queries.labels import hours_range, task_name
 from collection.queries.season import season_of
 from collection.queries.sentences import say
 from collection.queries.tree_sheet import tree_sheet
-from collection.queries.trees import job_tree, tree_list
+from collection.queries.trees import tree_list
 from collection.queries.workdays import day_list, day_of, plan_state
 from collection.usecases import plans, season
-from collection.usecases.jobs import choose_window
+from collection.web.forms.day import AnswerForm
 from collection.web.forms.estimate import EstimateForm
 from collection.web.pages import days as day_pages
 from collection.web.pages import season as season_pages
@@ -30,6 +30,7 @@ from collection.web.pages import trees as tree_pages
 from collection.web.pages.parts import Fact, cautions_for, lead, number_of
 from collection.web.pages.parts import page as values
 from collection.web.views.base import act, page
+from collection.web.views.days import people_for
 
 
 @require_GET
@@ -82,31 +83,14 @@ def tree_view(request: Any, tree_id: int) -> HttpResponse:
     )
 
 
-@require_POST
-@page
-def job_window(request: Any, job_id: int) -> HttpResponse:
-    """Take a job's new window, or keep the old one."""
-    version = request.POST.get("version", "0")
-    tree_id = job_tree(request.actor, job_id)
-
-    def choose() -> None:
-        choose_window(
-            actor=request.actor,
-            job_id=job_id,
-            version=int(version) if version.isdigit() else 0,
-            take_new=request.POST.get("choice") == "new",
-        )
-
-    back = reverse("tree", args=[tree_id]) if tree_id else reverse("season")
-    return act(request, back, "The window is set.", choose)
-
-
 @require_GET
 @page
 def days_view(request: Any) -> HttpResponse:
     """Workdays."""
     rows = day_list(request.actor)
-    return render(request, "web/day/list.html", {"page": day_pages.list_page(rows, request.today)})
+    return render(
+        request, "web/day/list.html", {"page": day_pages.list_page(rows, request.today, request.actor)}
+    )
 
 
 @require_GET
@@ -114,7 +98,8 @@ def days_view(request: Any) -> HttpResponse:
 def day_view(request: Any, workday_id: int) -> HttpResponse:
     """One workday and its plan."""
     found = day_of(request.actor, workday_id)
-    return render(request, "web/day/day.html", {"page": day_pages.day_page(found, request.actor)})
+    form = None if found.state in ("held", "cancelled") else AnswerForm(people=people_for(request))
+    return render(request, "web/day/day.html", {"page": day_pages.day_page(found, request.actor, form)})
 
 
 @require_POST

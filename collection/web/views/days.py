@@ -1,0 +1,102 @@
+"""Putting a workday on the list, and answering for one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_POST
+
+from collection.queries.access import must_plan
+from collection.queries.errors import Refused
+from collection.queries.people import names
+from collection.queries.places import sites
+from collection.queries.sentences import say
+from collection.queries.workdays import day_of
+from collection.usecases.workdays import create_workday, offer_hours
+from collection.web.forms.day import AnswerForm, DayForm
+from collection.web.pages import days as day_pages
+from collection.web.pages.parts import lead
+from collection.web.pages.parts import page as values
+from collection.web.views.base import page
+
+
+@require_http_methods(["GET", "POST"])
+@page
+def new(request: Any) -> HttpResponse:
+    """A coordinator puts a workday on the list."""
+    must_plan(request.actor)
+    places = [(site.id, site.name) for site in sites(request.actor)]
+    form = DayForm(request.POST or None, sites=places)
+    if request.method == "POST" and form.is_valid():
+        try:
+            day = _create(request, form.cleaned_data)
+        except Refused as refused:
+            form.add_error(_field(form, refused), say(refused.reason))
+        else:
+            messages.success(request, "The day is on the list. Say who comes.")
+            return redirect("day", day)
+    shown = values(
+        title="A new workday",
+        lead=lead("Times are the club's own, in steps of five minutes."),
+        url=reverse("day-new"),
+        form=form,
+        foot_left="",
+        foot_right="",
+    )
+    return render(request, "web/day/new.html", {"page": shown}, status=400 if request.POST else 200)
+
+
+def _create(request: Any, data: dict[str, Any]) -> int:
+    pause = [(data["break_from"], data["break_to"])] if data["break_from"] else []
+    return create_workday(
+        actor=request.actor,
+        site_id=int(data["site"]),
+        on=data["on"],
+        opens=data["opens"],
+        closes=data["closes"],
+        breaks=pause,
+        bring=data["bring"],
+    )
+
+
+def _field(form: Any, refused: Refused) -> str | None:
+    field = {"date": "on"}.get(refused.field, refused.field)
+    return field if field in form.fields else None
+
+
+@require_POST
+@page
+def answer(request: Any, workday_id: int) -> HttpResponse:
+    """Say whether somebody comes: a member for himself, a coordinator for anybody."""
+    found = day_of(request.actor, workday_id)
+    form = AnswerForm(request.POST, people=people_for(request))
+    if form.is_valid():
+        data = form.cleaned_data
+        try:
+            offer_hours(
+                actor=request.actor,
+                workday_id=workday_id,
+                member_id=int(data["member"]),
+                answer=data["answer"],
+                arrives=data["arrives"],
+                leaves=data["leaves"],
+            )
+        except Refused as refused:
+            if refused.kind in ("not_found", "forbidden"):
+                raise
+            form.add_error(_field(form, refused), say(refused.reason))
+        else:
+            messages.success(request, "The answer is written down.")
+            return redirect("day", workday_id)
+    shown = day_pages.day_page(found, request.actor, form)
+    return render(request, "web/day/day.html", {"page": shown}, status=400)
+
+
+def people_for(request: Any) -> list[tuple[int, str]]:
+    """Whom the person may answer for."""
+    everybody = names(request.actor, request.today)
+    return [p for p in everybody if request.actor.plans or p[0] == request.actor.member_id]

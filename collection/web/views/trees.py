@@ -1,0 +1,143 @@
+"""Small changes on a tree's page."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from django.contrib import messages
+from django.forms import Form
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from collection.queries.errors import Refused
+from collection.queries.sentences import say
+from collection.queries.tree_sheet import tree_sheet
+from collection.queries.trees import bend_tree, job_tree
+from collection.usecases.bends import sign_off
+from collection.usecases.jobs import add_job, choose_window, not_this_year
+from collection.usecases.trees import record_counts, see_sign
+from collection.web.forms.tree import CountForm, JobForm, SignForm
+from collection.web.pages import trees as tree_pages
+from collection.web.views.base import act, page
+
+
+def _number(text: str) -> int:
+    return int(text) if text.isdigit() else 0
+
+
+def _filled(
+    request: Any, tree_id: int, name: str, form: Form, done: str, use_case: Callable[[], Any]
+) -> HttpResponse:
+    """Run a use case for a small form, or show the page again with what is wrong."""
+    sheet = tree_sheet(request.actor, tree_id, today=request.today)
+    if form.is_valid():
+        try:
+            use_case()
+        except Refused as refused:
+            if refused.kind in ("not_found", "forbidden"):
+                raise
+            form.add_error(refused.field if refused.field in form.fields else None, say(refused.reason))
+        else:
+            messages.success(request, done)
+            return redirect("tree", tree_id)
+    shown = tree_pages.tree_page(sheet, request.actor, request.today, {name: form})
+    return render(request, "web/tree/tree.html", {"page": shown}, status=400)
+
+
+@require_POST
+@page
+def new_job(request: Any, tree_id: int) -> HttpResponse:
+    """A coordinator adds a job by hand."""
+    form = JobForm(request.POST)
+    return _filled(
+        request,
+        tree_id,
+        "job",
+        form,
+        "The job is on the list.",
+        lambda: add_job(actor=request.actor, tree_id=tree_id, **form.cleaned_data),
+    )
+
+
+@require_POST
+@page
+def counts(request: Any, tree_id: int) -> HttpResponse:
+    """Anybody writes down what he counted."""
+    form = CountForm(request.POST)
+    return _filled(
+        request,
+        tree_id,
+        "counts",
+        form,
+        "The counts are written down, and the hours worked out again.",
+        lambda: record_counts(actor=request.actor, tree_id=tree_id, on=request.today, counts=form.counts()),
+    )
+
+
+@require_POST
+@page
+def sign(request: Any, tree_id: int) -> HttpResponse:
+    """Anybody writes down a sign he saw."""
+    form = SignForm(request.POST)
+    return _filled(
+        request,
+        tree_id,
+        "sign",
+        form,
+        "The sign is written down.",
+        lambda: see_sign(
+            actor=request.actor, tree_id=tree_id, sign=form.cleaned_data["sign"], on=request.today
+        ),
+    )
+
+
+@require_POST
+@page
+def window(request: Any, job_id: int) -> HttpResponse:
+    """Take a job's new window, or keep the old one."""
+    tree_id = job_tree(request.actor, job_id)
+    return act(
+        request,
+        reverse("tree", args=[tree_id]) if tree_id else reverse("season"),
+        "The window is set.",
+        lambda: choose_window(
+            actor=request.actor,
+            job_id=job_id,
+            version=_number(request.POST.get("version", "")),
+            take_new=request.POST.get("choice") == "new",
+        ),
+    )
+
+
+@require_POST
+@page
+def leave_for_this_year(request: Any, job_id: int) -> HttpResponse:
+    """Leave a job out for this season, with a reason."""
+    tree_id = job_tree(request.actor, job_id)
+    return act(
+        request,
+        reverse("tree", args=[tree_id]) if tree_id else reverse("season"),
+        "The job is left out this year.",
+        lambda: not_this_year(
+            actor=request.actor,
+            job_id=job_id,
+            version=_number(request.POST.get("version", "")),
+            reason=request.POST.get("reason", ""),
+            today=request.today,
+        ),
+    )
+
+
+@require_POST
+@page
+def sign_bend(request: Any, bend_id: int) -> HttpResponse:
+    """A coordinator signs a heavy bend off."""
+    return act(
+        request,
+        reverse("tree", args=[bend_tree(request.actor, bend_id)]),
+        "The bend is signed off.",
+        lambda: sign_off(actor=request.actor, bend_id=bend_id, today=request.today),
+    )
