@@ -124,7 +124,14 @@ STORAGES = {
 }
 
 EMAIL_TIMEOUT = 10
-REST_FRAMEWORK = {"UNAUTHENTICATED_USER": None}
+REST_FRAMEWORK = {
+    "UNAUTHENTICATED_USER": None,
+    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
+    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "EXCEPTION_HANDLER": "api.errors.handler",
+}
 CELERY_BROKER_URL = env.str("REDIS_URL", default="")
 
 # Behind a proxy that ends TLS these come on; the embedded profile listens on loopback without it.

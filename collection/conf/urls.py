@@ -4,4 +4,7 @@ from __future__ import annotations
 
 from django.urls import include, path
 
-urlpatterns = [path("", include("collection.web.urls"))]
+urlpatterns = [
+    path("api/v1/", include("api.urls")),
+    path("", include("collection.web.urls")),
+]
