@@ -37,8 +37,8 @@ def ask(
     Raises:
         Refused: ``estimate_input`` with what is wrong.
     """
-    known = {kind: Amount(amount, "typed") for kind, amount in (counts or {}).items() if amount}
     try:
+        known = {kind: Amount(amount, "typed") for kind, amount in (counts or {}).items() if amount}
         request = EstimateRequest(
             task=task,
             quantities=known,

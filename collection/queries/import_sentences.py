@@ -176,6 +176,16 @@ def _listed(name: str, text: object) -> Callable[[Values], str]:
     return lambda values: str(text) % {**values, name: ", ".join(map(str, values[name]))}
 
 
+def _no_workday(values: Values) -> str:
+    on = values["on"]
+    typed = on.isoformat() if isinstance(on, date) else on
+    said = _(
+        "There is no workday on %(on)s. Put it on the list first, on the Days page or with "
+        "'python3 manage.py new_workday %(typed)s 9:30 13:30'."
+    )
+    return str(said) % {"on": _short_day(on) if isinstance(on, date) else on, "typed": typed}
+
+
 def _dated(text: object) -> Callable[[Values], str]:
     def sentence(values: Values) -> str:
         days = {
@@ -281,7 +291,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "import_no_such_sheet": _said(_("There is no sheet '%(sheet)s'. The sheets are: %(sheets)s.")),
     "import_no_such_unit": _said(_("'%(unit)s' is not a unit we know. Use mm, cm, m, in, ft, kg, lb or l.")),
     "import_no_trees": _said(_("The row says 0 trees. Write how many, or set the row aside.")),
-    "import_no_workday": _dated(_("There is no workday on %(on)s. Make the workday first.")),
+    "import_no_workday": _no_workday,
     "import_not_a_condition": _said(_("'%(value)s' is not a state of health. Write sound, weak or sick.")),
     "import_not_a_count": _said(_("'%(value)s' is not a count. Write a whole number or leave it empty.")),
     "import_not_a_date": _said(

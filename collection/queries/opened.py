@@ -29,6 +29,11 @@ class Line:
     trust: str = ""
     weight: float = 1.0
 
+    @property
+    def exact(self) -> str:
+        """The value to its last digit."""
+        return repr(float(self.value))
+
 
 @dataclass(frozen=True, slots=True)
 class Opened:

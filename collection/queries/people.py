@@ -10,6 +10,7 @@ from django.db.models import Q
 
 from collection.models import Club, Declaration, Member, MemberSkill
 from collection.queries.access import Actor
+from collection.queries.errors import Refused
 
 LEVELS = ("novice", "learning", "practised", "expert")
 
@@ -23,6 +24,22 @@ def active(club_id: int, on: date) -> list[Member]:
 def names(actor: Actor, on: date) -> list[tuple[int, str]]:
     """(id, name) of members on a day, for a list to choose from."""
     return [(m.pk, m.name) for m in active(actor.club_id, on)]
+
+
+def member_named(actor: Actor, name: str, on: date) -> int:
+    """The member of that name on a day, whatever the case of its letters.
+
+    Raises:
+        Refused: ``no_such_person`` naming who there is, or ``two_of_that_name``.
+    """
+    everybody = names(actor, on)
+    found = [pk for pk, known in everybody if known.casefold() == name.strip().casefold()]
+    if len(found) > 1:
+        raise Refused("two_of_that_name", kind="conflict", field="lead", name=name)
+    if not found:
+        known = ", ".join(person for _, person in everybody)
+        raise Refused("no_such_person", kind="not_found", field="lead", name=name, known=known)
+    return found[0]
 
 
 def levels(member_ids: Iterable[int], on: date) -> dict[int, dict[str, str]]:

@@ -71,6 +71,8 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     "release_by_another": lambda v: _("You refused this bend. Somebody else must release it."),
     "role_unknown": lambda v: _("Choose member, bench lead, coordinator or club admin."),
     "row_values": lambda v: _("This row cannot be read. Look at its dates, stages and numbers again."),
+    "no_such_person": lambda v: _("%(name)s is not a member. Choose one of: %(known)s.") % v,
+    "two_of_that_name": lambda v: _("There are two members called %(name)s. Set the lead on the page.") % v,
     "no_workday": lambda v: (
         _("There is no workday on %(on)s. Put it on the list first.") % {"on": _day(v["on"])}
     ),

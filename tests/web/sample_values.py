@@ -8,8 +8,17 @@ from typing import Any
 
 def opened(text: str, *lines: tuple[str, str, str], total: str = "", notes: tuple[str, ...] = ()) -> Box:
     """A number that opens."""
-    rows = [Box(label=a, figure=b, trust=c) for a, b, c in lines]
-    return Box(text=text, url="/numbers/1", lines=rows, total=total, total_label="", notes=list(notes))
+    rows = [Box(label=a, figure=b, trust=c, exact=b.split()[0], weight=1.0) for a, b, c in lines]
+    return Box(
+        text=text,
+        url="/numbers/1",
+        lines=rows,
+        rule="sum",
+        exact=total.split(" ")[0],
+        total=total,
+        total_label="",
+        notes=list(notes),
+    )
 
 
 def wiring_hours() -> Box:

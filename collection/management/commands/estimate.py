@@ -7,6 +7,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError
 
+from collection.craft.reference import groups
 from collection.management.house import refusals
 from collection.queries import estimates
 from collection.queries.labels import STAGE_NAMES, TASK_NAMES, hours_range, length, task_name
@@ -29,7 +30,9 @@ class Command(BaseCommand):
             ("height", "cm"),
         ):
             parser.add_argument(f"--{name}", type=float, metavar="N", help=what)
-        parser.add_argument("--group", default="", metavar="G01", help="species group")
+        parser.add_argument(
+            "--group", default="", metavar="GROUP", help='code or name, like G01 or "two-flush pine"'
+        )
         parser.add_argument("--stage", default="", metavar="STAGE", help="raw, building, refining or show")
         parser.add_argument("--skill", default="practised", help="novice, learning, practised or expert")
 
@@ -50,7 +53,7 @@ class Command(BaseCommand):
                 counts=counts,
                 branches_total=options["branches"],
                 wire_m=options["metres"],
-                group=options["group"].upper(),
+                group=self._group(options["group"]),
                 stage=self._stage(options["stage"]),
                 height_cm=options["height"],
                 pot_litres=options["pot"],
@@ -83,6 +86,16 @@ class Command(BaseCommand):
                 return code
         known = ", ".join(sorted(task_name(code).lower() for code in estimates.TASKS_TO_ASK))
         raise CommandError(f"There is no task {text}. Use one of: {known}.")
+
+    def _group(self, text: str) -> str:
+        wanted = text.strip().casefold()
+        for code, group in groups().items():
+            if wanted in (code.casefold(), group.name.casefold()):
+                return code
+        if not wanted:
+            return ""
+        known = ", ".join(f"{code} {group.name}" for code, group in groups().items())
+        raise CommandError(f"There is no group {text}. Use one of: {known}.")
 
     def _stage(self, text: str) -> str:
         if not text:

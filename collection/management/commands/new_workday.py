@@ -10,6 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from collection.management.house import add_club, day_in, ready_database, refusals, time_in
 from collection.queries.imports import importing_club
 from collection.queries.labels import day
+from collection.queries.people import member_named
 from collection.queries.places import site_named
 from collection.usecases import workdays
 
@@ -25,6 +26,7 @@ class Command(BaseCommand):
         parser.add_argument(
             "--break", dest="pause", default="", metavar="FROM-TO", help="a break for all, like 11:15-11:30"
         )
+        parser.add_argument("--lead", default="", metavar="NAME", help="who leads the day")
         add_club(parser)
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -40,7 +42,13 @@ class Command(BaseCommand):
             actor, _ = importing_club(options["club"])
             site = site_named(actor, options["site"])
             workdays.create_workday(
-                actor=actor, site_id=site.id, on=on, opens=starts, closes=ends, breaks=pauses
+                actor=actor,
+                site_id=site.id,
+                on=on,
+                opens=starts,
+                closes=ends,
+                breaks=pauses,
+                lead_id=member_named(actor, options["lead"], on) if options["lead"] else None,
             )
         self.stdout.write(f"{day(on)}, {options['starts']} to {options['ends']}, {site.name}: on the list.")
         self.stdout.write("Next: say who comes, on the day's page or with import_offers, then plan it:")

@@ -3,18 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import time
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 
 TIME = "Write hours and minutes, like 9:30."
 DAY = "Write a day, like 2027-03-06."
+
+
+def five_minutes(value: time) -> None:
+    """Refuse a time between the steps of five minutes."""
+    if value.minute % 5 or value.second:
+        raise ValidationError("Write a time in steps of five minutes, like 9:30 or 9:35.")
 
 
 def _time(label: str, *, required: bool = True) -> forms.TimeField:
     return forms.TimeField(
         label=label,
         required=required,
+        validators=[five_minutes],
         widget=forms.TimeInput(attrs={"type": "time", "step": "300"}, format="%H:%M"),
         error_messages={"required": TIME, "invalid": TIME},
     )

@@ -56,6 +56,12 @@ class CountForm(forms.Form):
                 error_messages={"invalid": NUMBER, "min_value": NUMBER},
             )
 
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if not self.errors and all(value is None for value in data.values()):
+            raise forms.ValidationError("Write at least one number.")
+        return data
+
     def counts(self) -> dict[str, float]:
         """The kinds that were filled in; the form must be valid."""
         return {kind: float(v) for kind, v in self.cleaned_data.items() if v is not None}

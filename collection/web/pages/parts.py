@@ -32,6 +32,11 @@ class Number:
     rule: str = "sum"
     value: float | None = None
 
+    @property
+    def exact(self) -> str:
+        """The value to its last digit, so that anybody can work the sum again."""
+        return repr(self.value) if self.value is not None else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Piece:

@@ -30,8 +30,9 @@ def new(request: Any) -> HttpResponse:
     """A coordinator puts a workday on the list."""
     must_plan(request.actor)
     places = [(site.id, site.name) for site in sites(request.actor)]
-    form = DayForm(request.POST or None, sites=places)
-    if request.method == "POST" and form.is_valid():
+    posted = request.method == "POST"
+    form = DayForm(request.POST if posted else None, sites=places)
+    if posted and form.is_valid():
         try:
             day = _create(request, form.cleaned_data)
         except Refused as refused:
@@ -47,7 +48,7 @@ def new(request: Any) -> HttpResponse:
         foot_left="",
         foot_right="",
     )
-    return render(request, "web/day/new.html", {"page": shown}, status=400 if request.POST else 200)
+    return render(request, "web/day/new.html", {"page": shown}, status=400 if posted else 200)
 
 
 def _create(request: Any, data: dict[str, Any]) -> int:

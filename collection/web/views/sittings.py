@@ -34,19 +34,20 @@ def new(request: Any) -> HttpResponse:
     people = names(request.actor, request.today)
     due = [job.task for job in sheet.jobs]
     first = {"people": [str(request.actor.member_id)], "on": request.today}
-    form = SittingForm(request.POST or None, initial=first, people=people, zone=request.club.zone)
+    posted = request.POST if request.method == "POST" else None
+    form = SittingForm(posted, initial=first, people=people, zone=request.club.zone)
     rows = TaskFormSet(
-        request.POST or None,
+        posted,
         prefix="tasks",
         form_kwargs={"due": due},
         initial=[{"task": due[0] if due and not n else "", "finished": True} for n in range(ROWS)],
     )
-    if request.method == "POST" and form.is_valid() and rows.is_valid():
+    if posted is not None and form.is_valid() and rows.is_valid():
         done = _keep(request, sheet, form, tasks_in(rows))
         if done:
             return redirect("tree", sheet.id)
     shown = _page(sheet, form, rows, set(due))
-    return render(request, "web/sitting/new.html", {"page": shown}, status=400 if request.POST else 200)
+    return render(request, "web/sitting/new.html", {"page": shown}, status=400 if posted is not None else 200)
 
 
 def _keep(request: Any, sheet: Sheet, form: SittingForm, tasks: Any) -> bool:
