@@ -8,7 +8,7 @@ from datetime import date
 
 from django.db.models import Q
 
-from collection.models import Club, Declaration, Member, MemberSkill
+from collection.models import Account, Club, Declaration, Member, MemberSkill
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
 
@@ -19,6 +19,11 @@ def active(club_id: int, on: date) -> list[Member]:
     """Members on a day, by name."""
     rows = Member.objects.filter(club_id=club_id, active_from__lte=on)
     return list(rows.filter(Q(active_to=None) | Q(active_to__gte=on)).order_by("name", "id"))
+
+
+def has_account(email: str) -> bool:
+    """Whether somebody signs in with this e-mail already."""
+    return Account.objects.filter(email=email.lower()).exists()
 
 
 def names(actor: Actor, on: date) -> list[tuple[int, str]]:

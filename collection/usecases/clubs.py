@@ -35,7 +35,7 @@ def create_club(
         Refused: ``club_name_taken``, ``zone_unknown``, ``latitude_range`` or ``month_day`` for a frost date.
     """
     _check_place(latitude, zone, last_frost, first_frost)
-    if Club.objects.filter(name=name).exists():
+    if Club.objects.filter(name__iexact=name.strip()).exists():
         raise Refused("club_name_taken", kind="conflict", field="name", name=name)
     with transaction.atomic():
         club = Club.objects.create(

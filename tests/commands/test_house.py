@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from io import StringIO
 
 import pytest
 from django.core.management import call_command
 from django.core.management.base import CommandError
+from django.test import Client
 
 from collection.models import Assignment, Club, Job, Tree, Workday
 
@@ -77,3 +79,49 @@ def test_what_cannot_be_done_is_said_in_words():
         run("estimate", "haircut")
     with pytest.raises(CommandError, match="Nowhere is not a time zone"):
         run("new_club", "Other", latitude=1.0, zone="Nowhere", coordinator="A", email="a@example.org")
+
+
+def test_a_day_gets_its_lead_by_name_and_a_stranger_is_refused():
+    found_club()
+    run("import_people", f"{SAMPLE}/people.csv", accept=True)
+    with pytest.raises(CommandError, match="Nobody Known is not a member. Choose one of: .*Edith Mossgrave"):
+        run("new_workday", "2027-03-06", "9:30", "13:30", lead="Nobody Known")
+    assert not Workday.objects.exists()
+    run("new_workday", "2027-03-06", "9:30", "13:30", lead="edith mossgrave")
+    assert Workday.objects.get().lead.name == "Edith Mossgrave"
+
+
+def test_the_password_shown_signs_in_and_an_account_that_is_there_keeps_its_own():
+    said = found_club()
+    password = re.search(r"with the password (\S+)", said).group(1)
+    assert Client().login(username="edith@example.org", password=password)
+    assert "python3 manage.py season_jobs" in said
+    place = {"latitude": 1.0, "zone": "Europe/London", "coordinator": "Edith Mossgrave"}
+    second = run("new_club", "Lower Street", email="Edith@example.org", **place)
+    assert "with the password you have already" in second
+    assert Client().login(username="edith@example.org", password=password)
+    with pytest.raises(CommandError, match="already"):
+        run("new_club", "hill street", email="other@example.org", **place)
+
+
+def test_an_answer_for_a_day_that_is_not_there_says_how_to_make_the_day():
+    found_club()
+    run("import_people", f"{SAMPLE}/people.csv", accept=True)
+    said = run("import_offers", f"{SAMPLE}/answers.csv")
+    assert "manage.py new_workday 2027-03-06 9:30 13:30" in said
+    assert not Workday.objects.exists()
+
+
+def test_an_estimate_takes_a_group_by_code_or_name_and_says_what_is_wrong():
+    by_name = run("estimate", "Heavy bend", diameter=18, group="larch")
+    assert by_name == run("estimate", "HEAVY_BEND", diameter=18, group="g06")
+    assert by_name != run("estimate", "HEAVY_BEND", diameter=18, group="G09")
+    for wrong, said in (
+        ({"group": "pines"}, "There is no group pines. Use one of: G01 two-flush pine"),
+        ({"stage": "old"}, "There is no stage old"),
+        ({"skill": "wizard"}, "use one of novice, learning, practised, expert"),
+        ({"fine": -3.0}, "must be 0 or more"),
+        ({"fine": float("nan")}, "must be 0 or more"),
+    ):
+        with pytest.raises(CommandError, match=said):
+            run("estimate", "WIRE_DETAIL", **wrong)

@@ -11,7 +11,16 @@ from zoneinfo import ZoneInfo
 from django.core.management.base import BaseCommand
 
 from collection.management.house import ready_database, refusals
+from collection.queries.people import has_account
 from collection.usecases import clubs, reference
+
+NEXT = (
+    "import_people PEOPLE.xlsx --accept",
+    "import_trees TREES.xlsx --accept",
+    "season_jobs",
+    "new_workday 2027-03-06 9:30 13:30",
+    "serve",
+)
 
 
 class Command(BaseCommand):
@@ -30,6 +39,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         ready_database()
+        known = has_account(options["email"])
         password = secrets.token_urlsafe(12)
         with refusals():
             clubs.check_zone(options["zone"])
@@ -48,6 +58,11 @@ class Command(BaseCommand):
             clubs.add_site(actor=actor, name=options["ground"])
         reference.load()
         self.stdout.write(f"{options['name']} is founded. Its trees stand on: {options['ground']}.")
-        self.stdout.write(f"Sign in as {options['email']} with the password {password}")
-        self.stdout.write("Keep it now: it is shown only once.")
-        self.stdout.write("Next: python3 manage.py import_trees YOUR_LIST.xlsx")
+        if known:
+            self.stdout.write(f"Sign in as {options['email']} with the password you have already.")
+        else:
+            self.stdout.write(f"Sign in as {options['email']} with the password {password}")
+            self.stdout.write("Keep it now: it is shown only once.")
+        self.stdout.write("Next:")
+        for command in NEXT:
+            self.stdout.write(f"  python3 manage.py {command}")
