@@ -84,7 +84,7 @@ def test_what_cannot_be_done_is_said_in_words():
 def test_a_day_gets_its_lead_by_name_and_a_stranger_is_refused():
     found_club()
     run("import_people", f"{SAMPLE}/people.csv", accept=True)
-    with pytest.raises(CommandError, match="Nobody Known is not a member. Choose one of: .*Edith Mossgrave"):
+    with pytest.raises(CommandError, match=r"Nobody Known is not a member. Choose one of: .*Edith Mossgrave"):
         run("new_workday", "2027-03-06", "9:30", "13:30", lead="Nobody Known")
     assert not Workday.objects.exists()
     run("new_workday", "2027-03-06", "9:30", "13:30", lead="edith mossgrave")
