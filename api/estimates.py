@@ -37,6 +37,9 @@ class Asked(serializers.Serializer[Any]):
         unknown = sorted(set(self.initial_data) - set(self.fields))
         if unknown:
             raise serializers.ValidationError({unknown[0]: "There is no such field. Leave it out."})
+        if attrs.get("amount") and not estimates.other_kind(attrs["task"]):
+            sentence = "This task counts branches or wire. Use those fields instead."
+            raise serializers.ValidationError({"amount": sentence})
         return attrs
 
 

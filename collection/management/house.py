@@ -49,10 +49,13 @@ def time_in(text: str) -> time:
     """A time typed as 9:30.
 
     Raises:
-        CommandError: If it is not one.
+        CommandError: If it is not one, or lies between the steps of five minutes.
     """
     try:
         hour, _, minute = text.partition(":")
-        return time(int(hour), int(minute or 0))
+        found = time(int(hour), int(minute or 0))
     except ValueError:
         raise CommandError(f"{text} is not a time. Write hours and minutes, like 9:30.") from None
+    if found.minute % 5:
+        raise CommandError(f"{text} is not in steps of five minutes. Write a time like 9:30 or 9:35.")
+    return found

@@ -37,13 +37,26 @@ def test_twelve_side_and_forty_fine_branches_take_the_minutes_of_the_pace_table(
     assert body["range80_min"][0] < body["likely_min"] < body["range80_min"][1]
 
 
-def test_page_address_and_command_agree(client):
-    body = ask(client, **ASKED).json()
+@pytest.mark.parametrize(
+    ("asked", "named"),
+    [
+        (ASKED, ("detail wiring", {"secondary": 12, "fine": 40})),
+        ({"task": "WIRE_DETAIL", "branches_total": 50}, ("WIRE_DETAIL", {"branches": 50})),
+        ({"task": "WIRE_DETAIL", "wire_m": 6}, ("Detail wiring", {"metres": 6})),
+        (
+            {"task": "REPOT", "pot_litres": 12, "height_cm": 60, "group": "G06", "stage": "F"},
+            ("repot", {"pot": 12, "height": 60, "group": "larch", "stage": "refining"}),
+        ),
+    ],
+)
+def test_page_address_and_command_agree(client, asked, named):
+    body = ask(client, **asked).json()
+    task, options = named
     shown = f"{body['likely_min']:.0f} min = {body['likely_min'] / 60:.1f} h"
     out = StringIO()
-    call_command("estimate", "detail wiring", secondary=12, fine=40, stdout=out)
+    call_command("estimate", task, **options, stdout=out)
     assert shown in out.getvalue()
-    text = re.sub(r"\s", " ", client.get("/estimate", ASKED).content.decode().replace("\u00a0", " "))
+    text = re.sub(r"\s", " ", client.get("/estimate", asked).content.decode().replace("\u00a0", " "))
     assert shown in text
     for line in body["lines"]:
         assert line["label"] in out.getvalue()
@@ -69,6 +82,11 @@ def test_a_heavy_bend_needs_two_and_says_why(client):
         ({"task": "WIRE_DETAIL", "fine": "many"}, "fine"),
         ({"task": "WIRE_DETAIL", "colour": "red"}, "colour"),
         ({"task": "WIRE_DETAIL", "group": "G99"}, "group"),
+        ({"task": "WIRE_DETAIL", "amount": 5}, "amount"),
+        ({"task": "WIRE_DETAIL", "fine": None}, "fine"),
+        ({"task": "WIRE_DETAIL", "fine": 1e6}, "fine"),
+        ({"task": "WIRE_DETAIL", "skill": "wizard"}, "skill"),
+        ({"task": "WIRE_DETAIL", "stage": "old"}, "stage"),
         ({}, "task"),
     ],
 )
@@ -84,6 +102,14 @@ def test_wrong_input_is_a_problem_that_names_the_field(client, data, field):
 def test_broken_json_is_a_problem(client):
     answer = client.post(URL, "{", content_type="application/json")
     assert (answer.status_code, answer.json()["code"]) == (400, "parse_error")
+
+
+@pytest.mark.parametrize("number", ["NaN", "Infinity", "1e999", '"nan"', '"inf"'])
+def test_what_is_no_number_gives_no_estimate(client, number):
+    body = '{"task": "WIRE_DETAIL", "fine": ' + number + "}"
+    answer = client.post(URL, body, content_type="application/json")
+    assert answer.status_code == 400
+    assert answer["Content-Type"] == "application/problem+json"
 
 
 def test_a_list_instead_of_an_object_is_a_problem(client):

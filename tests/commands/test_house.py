@@ -65,6 +65,8 @@ def test_what_cannot_be_done_is_said_in_words():
         run("new_workday", "2027-13-06", "9:30", "13:30")
     with pytest.raises(CommandError, match="half past is not a time"):
         run("new_workday", "2027-03-06", "half past", "13:30")
+    with pytest.raises(CommandError, match="9:32 is not in steps of five minutes"):
+        run("new_workday", "2027-03-06", "9:32", "13:30")
     with pytest.raises(CommandError, match="Choose one of: Malthouse Garden"):
         run("new_workday", "2027-03-06", "9:30", "13:30", site="The moon")
     with pytest.raises(CommandError, match="There is no workday on Saturday 6 March 2027"):
