@@ -104,9 +104,12 @@ def test_broken_json_is_a_problem(client):
     assert (answer.status_code, answer.json()["code"]) == (400, "parse_error")
 
 
+@pytest.mark.parametrize(
+    "field", ["fine", "branches_total", "wire_m", "pot_litres", "height_cm", "diameter_mm"]
+)
 @pytest.mark.parametrize("number", ["NaN", "Infinity", "1e999", '"nan"', '"inf"'])
-def test_what_is_no_number_gives_no_estimate(client, number):
-    body = '{"task": "WIRE_DETAIL", "fine": ' + number + "}"
+def test_what_is_no_number_gives_no_estimate(client, field, number):
+    body = f'{{"task": "WIRE_DETAIL", "{field}": {number}}}'
     answer = client.post(URL, body, content_type="application/json")
     assert answer.status_code == 400
     assert answer["Content-Type"] == "application/problem+json"
