@@ -109,7 +109,10 @@ def _plan(found: Day) -> Iterator[str]:
         f"Next workday: {day(found.date)}, {clock(found.opens_min)} to {clock(found.closes_min)}, "
         f"{found.site}, {len(here)} people"
     )
-    if found.plan is None or not found.plan.seats:
+    if found.plan is not None and found.plan.state == "ready" and not found.plan.seats:
+        yield f"  The plan is ready, but no job could be placed. Do trees stand at {found.site} on that day?"
+        yield "  Choose the place of the day with new_workday --site NAME, as your list of trees calls it."
+    elif found.plan is None or not found.plan.seats:
         yield "  No plan yet."
         return
     for seat in sorted(found.plan.seats, key=lambda s: (s.starts_min, s.accession)):

@@ -127,3 +127,13 @@ def test_an_estimate_takes_a_group_by_code_or_name_and_says_what_is_wrong():
     ):
         with pytest.raises(CommandError, match=said):
             run("estimate", "WIRE_DETAIL", **wrong)
+
+
+def test_a_day_where_no_tree_stands_is_told_as_such_and_not_as_unplanned():
+    found_club()
+    run("import_people", f"{SAMPLE}/people.csv", accept=True)
+    run("new_workday", "2027-03-06", "9:30", "13:30")
+    run("import_offers", f"{SAMPLE}/answers.csv", accept=True)
+    said = run("plan_day", "2027-03-06")
+    assert "no job could be placed. Do trees stand at Malthouse Garden" in said
+    assert "No plan yet" not in said
