@@ -6,10 +6,12 @@ from argparse import ArgumentParser
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date, time
+from typing import TextIO
 
 from django.core.management import call_command
 from django.core.management.base import CommandError
 
+from collection.management.progress import Progress
 from collection.queries.errors import Refused
 from collection.queries.sentences import say
 
@@ -19,9 +21,10 @@ def add_club(parser: ArgumentParser) -> None:
     parser.add_argument("--club", default="", metavar="NAME", help="needed when there is more than one club")
 
 
-def ready_database() -> None:
-    """Make or update the tables; quick when nothing is to be done."""
-    call_command("migrate", interactive=False, verbosity=0)
+def ready_database(out: TextIO) -> None:
+    """Make or update the tables; quick when nothing is to be done, with a sign of life when not."""
+    with Progress(out):
+        call_command("migrate", interactive=False, verbosity=0)
 
 
 @contextmanager

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.db.models import Count
+
 from collection.models import Site
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
@@ -18,11 +20,10 @@ class Place:
 
 
 def sites(actor: Actor) -> list[Place]:
-    """The club's sites, its own ground first."""
-    rows = sorted(
-        Site.objects.filter(club_id=actor.club_id), key=lambda s: (s.kind != Site.Kind.GROUND, s.pk)
-    )
-    return [Place(site.pk, site.name) for site in rows]
+    """The club's sites: grounds first, and among them the one where most trees stand."""
+    rows = Site.objects.filter(club_id=actor.club_id).annotate(held=Count("trees"))
+    ordered = sorted(rows, key=lambda s: (s.kind != Site.Kind.GROUND, -s.held, s.pk))
+    return [Place(site.pk, site.name) for site in ordered]
 
 
 def site_named(actor: Actor, name: str = "") -> Place:

@@ -38,7 +38,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
     actor = getattr(request, "actor", None)
     first = request.path.strip("/").partition("/")[0]
     nav = tuple(
-        NavItem(label, reverse(name), first == part or (not first and part == "season"))
+        NavItem(label, reverse(name), first == part or (part == "season" and first in ("", "programme")))
         for name, label, part in NAVIGATION
     )
     theme = request.COOKIES.get("theme", "")

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.contrib.auth import views as auth
 from django.urls import path
 
-from collection.web.views import days, health, pages, plans, sittings, trees
+from collection.web.views import days, health, pages, plans, programme, sittings, trees
 
 urlpatterns = [
     path("", pages.home, name="home"),
@@ -13,6 +13,8 @@ urlpatterns = [
     path("sign-out", auth.LogoutView.as_view(), name="sign-out"),
     path("season", pages.season_view, name="season"),
     path("season/again", pages.season_again, name="season-again"),
+    path("programme", programme.all_rows, name="programme"),
+    path("programme/<str:key>", programme.one_row, name="programme-row"),
     path("trees", pages.trees_view, name="trees"),
     path("trees/<int:tree_id>", pages.tree_view, name="tree"),
     path("trees/<int:tree_id>/jobs", trees.new_job, name="tree-job"),

@@ -21,6 +21,8 @@ OPEN = {"sign-in", "sign-out", "healthz", "readyz", "home"}
 TABLE = {
     "season": ((200, 405), (200, 405)),
     "season-again": ((405, 302), (405, 302)),
+    "programme": ((200, 405), (200, 405)),
+    "programme-row": ((200, 400), (200, 400)),
     "trees": ((200, 405), (200, 405)),
     "tree": ((200, 405), (200, 405)),
     "tree-job": ((405, 400), (405, 400)),
@@ -84,6 +86,8 @@ def address(name: str, rows: Rows) -> str:
     return {
         "season": "/season",
         "season-again": "/season/again",
+        "programme": "/programme",
+        "programme-row": "/programme/G01-DECANDLE-0601",
         "trees": "/trees",
         "tree": f"/trees/{rows.tree}",
         "tree-job": f"/trees/{rows.tree}/jobs",
@@ -110,10 +114,12 @@ def address(name: str, rows: Rows) -> str:
     }[name]
 
 
+ONES = Rows(1, 1, 1, 1, 1, 1)
+# A programme row's key belongs to no club; every other address with a number in it names a club's row.
 NAMED = [
     name
     for name in TABLE
-    if any(c.isdigit() for c in address(name, Rows(1, 1, 1, 1, 1, 1)).replace("v1", ""))
+    if name != "programme-row" and any(c.isdigit() for c in address(name, ONES).removeprefix("/api/v1"))
 ]
 
 

@@ -38,7 +38,7 @@ class Command(BaseCommand):
         parser.add_argument("--ground", default="Club ground", metavar="NAME", help="where the trees stand")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        ready_database()
+        ready_database(self.stdout)  # type: ignore[arg-type]
         known = has_account(options["email"])
         password = secrets.token_urlsafe(12)
         with refusals():

@@ -30,7 +30,7 @@ class Command(BaseCommand):
         add_club(parser)
 
     def handle(self, *args: Any, **options: Any) -> None:
-        ready_database()
+        ready_database(self.stdout)  # type: ignore[arg-type]
         on, starts, ends = day_in(options["date"]), time_in(options["starts"]), time_in(options["ends"])
         pauses = []
         if options["pause"]:

@@ -23,7 +23,7 @@ class Command(BaseCommand):
         add_club(parser)
 
     def handle(self, *args: Any, date: str, club: str, **options: Any) -> None:
-        ready_database()
+        ready_database(self.stdout)  # type: ignore[arg-type]
         with refusals(), Progress(self.stdout) as progress:  # type: ignore[arg-type]
             actor, _ = importing_club(club)
             day = workday_on(actor, day_in(date))

@@ -21,7 +21,7 @@ class Command(BaseCommand):
         add_club(parser)
 
     def handle(self, *args: Any, club: str, **options: Any) -> None:
-        ready_database()
+        ready_database(self.stdout)  # type: ignore[arg-type]
         reference.load()
         with refusals(), Progress(self.stdout) as progress:  # type: ignore[arg-type]
             actor, today = importing_club(club)

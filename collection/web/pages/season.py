@@ -247,7 +247,10 @@ def _questions(season: Season) -> list[SimpleNamespace]:
 
 
 def _actions(actor: Actor) -> list[Action]:
-    actions = [Action("How long will it take", reverse("estimate"), plain=True)]
+    actions = [
+        Action("How long will it take", reverse("estimate"), plain=True),
+        Action("Season programme", reverse("programme"), plain=True),
+    ]
     if actor.plans:
         again = reverse("season-again")
         actions.append(Action("Work the season out again", again, post=True))
