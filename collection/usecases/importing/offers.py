@@ -51,7 +51,7 @@ def check(drafts: Sequence[Draft], club: Club, today: date) -> Checked:
     checked = Checked()
     for draft in drafts:
         member_id = _member(draft, directory)
-        if member_id is not None:
+        if member_id is not None and not draft.problems:
             draft.values["items"] = list(_items(draft, member_id, known, today))
         if draft.problems:
             continue

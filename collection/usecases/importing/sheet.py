@@ -263,7 +263,7 @@ def _left_out(cells: Cells, headings: Cells, kept: list[int], body: list[Row]) -
         return "import_totals_row"
     if cells == tuple(headings[place] for place in kept):
         return "import_heading_again"
-    if _distinct(cells) == 1 and len(cells) > 2 and not any(map(str.isdigit, filled[0])):
+    if len(filled) > 1 and _distinct(cells) == 1 and len(cells) > 2:
         return "import_line_of_words"
     return "import_totals_row" if _adds_up(cells, body) else ""
 
