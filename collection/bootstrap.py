@@ -287,7 +287,7 @@ def run(what: str, command: list[str], total: int = 0) -> None:
     with subprocess.Popen(
         command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, env=settings, text=True, errors="replace"
     ) as child:
-        reader = threading.Thread(target=lambda: lines.extend(child.stdout or ()), daemon=True)
+        reader = threading.Thread(target=keep_lines, args=(child, lines), daemon=True)
         reader.start()
         began = time.monotonic()
         while True:
@@ -297,6 +297,12 @@ def run(what: str, command: list[str], total: int = 0) -> None:
             say(f"  {what}: {time.monotonic() - began:.0f} seconds{how_far(lines, total)}")
     if child.returncode:
         raise Stop(explain(what, "".join(lines)))
+
+
+def keep_lines(child: subprocess.Popen[str], lines: list[str]) -> None:
+    """Read what a step prints until it ends, or until the step is stopped by hand and its pipe closed."""
+    with contextlib.suppress(ValueError):  # what reading from a pipe that was just closed raises
+        lines.extend(child.stdout or ())
 
 
 def how_far(lines: list[str], total: int) -> str:
