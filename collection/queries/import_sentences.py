@@ -142,6 +142,12 @@ def where(sheet: str, place: str, column: str) -> str:
     return text[:1].upper() + text[1:]
 
 
+def _has_problems(values: Values) -> str:
+    first = where("", values["place"], values["column"])
+    text = _("Rows with problems: %(rows)s. The first: %(first)s. Put them right, or set those rows aside.")
+    return str(text) % {"rows": values["rows"], "first": first[:1].lower() + first[1:]}
+
+
 def _left_out(text: object) -> Callable[[Values], str]:
     return lambda values: str(text) % {"place": _place(values), "sheet": values["sheet"]}
 
@@ -248,9 +254,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
             "Change one, or set the row aside."
         )
     ),
-    "import_has_problems": _said(
-        _("Rows with problems: %(rows)s, the first is %(place)s. Put them right, or set those rows aside.")
-    ),
+    "import_has_problems": _has_problems,
     "import_heading_again": _left_out(_("%(place)s of %(sheet)s repeats the headings and is left out.")),
     "import_hidden_sheet": _said(_("Sheet '%(sheet)s' is hidden and is left out.")),
     "import_hours_missing": _said(_("Say how long, up to 15 hours: write hours or minutes, or from and to.")),
