@@ -58,9 +58,11 @@ def regenerate(*, actor: Actor, today: date, horizon: timedelta = HORIZON) -> Re
         jobs, moved, kept = _jobs(club.pk, found.jobs)
         withdrawn = _withdraw(club.pk, found, today, today + horizon)
         missed = _miss(club.pk, today)
-        stale = Job.objects.filter(club_id=club.pk, state=Job.State.OPEN, estimate=None)
+        stale = Job.objects.filter(club_id=club.pk, state=Job.State.OPEN)
+        # A season that was missed makes the next one slower, so those trees are worked out again.
+        stale = stale.filter(Q(estimate=None) | Q(tree_id__in=missed))
         refresh_jobs([*stale.values_list("pk", flat=True)], today=today)
-    return Regenerated(jobs, rounds, moved, kept, withdrawn, missed)
+    return Regenerated(jobs, rounds, moved, kept, withdrawn, len(missed))
 
 
 def _jobs(club_id: int, wanted: Sequence[DueJob]) -> tuple[int, int, int]:
@@ -201,9 +203,10 @@ def _withdraw(club_id: int, found: Due, today: date, until: date) -> int:
     )
 
 
-def _miss(club_id: int, today: date) -> int:
-    """Windows that closed a fortnight ago without the work are written down as missed."""
+def _miss(club_id: int, today: date) -> list[int]:
+    """Windows that closed a fortnight ago without the work are written down as missed; their trees, or 0."""
     late = Job.objects.filter(club_id=club_id, state=Job.State.OPEN, closes__lt=today - MISSED_AFTER)
-    return late.filter(edited=False).update(
-        state=Job.State.MISSED, reason="The window closed.", ended_on=today
-    )
+    found = dict(late.filter(edited=False).values_list("pk", "tree_id"))
+    ended = {"state": Job.State.MISSED, "reason": "The window closed.", "ended_on": today}
+    Job.objects.filter(pk__in=found).update(**ended)
+    return [tree or 0 for tree in found.values()]

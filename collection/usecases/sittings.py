@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db import transaction
@@ -70,7 +70,7 @@ def record(
         return there
     _check(tasks, people, started, ended, left_open=left_open, note=note, remembered=remembered)
     _check_rows(actor, trees, people, workday_id)
-    jobs = _jobs(actor, trees, tasks)
+    jobs = _jobs(actor, trees, tasks := _as_left(tasks, left_open=left_open))
     shares = _shares(trees, jobs)
     ids = []
     for tree_id in dict.fromkeys(trees):
@@ -123,6 +123,13 @@ def _check(
             raise Refused("minutes_range", field="minutes", most=LONGEST_MIN)
     if len({p.member_id for p in people}) != len(people):
         raise Refused("person_twice", field="people")
+
+
+def _as_left(tasks: Sequence[TaskDone], *, left_open: bool) -> list[TaskDone]:
+    """A tree left open without saying which task is unfinished has none of them finished."""
+    if left_open and all(task.finished for task in tasks):
+        return [replace(task, finished=False) for task in tasks]
+    return list(tasks)
 
 
 def _check_rows(actor: Actor, trees: Sequence[int], people: Sequence[Worked], workday_id: int | None) -> None:
@@ -200,7 +207,7 @@ def _end_jobs(
     """End the jobs the sitting finished, and make the ones that the work brings."""
     for task in tasks:
         job = jobs.get((sitting.tree_id, task.task))
-        if job is None or not task.finished or sitting.left_open or job.state != Job.State.OPEN:
+        if job is None or not task.finished or job.state != Job.State.OPEN:
             continue
         before = {"state": job.state}
         job.state, job.ended_on, job.version = Job.State.DONE, sitting.ended.date(), job.version + 1

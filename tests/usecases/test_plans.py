@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time
 
 import pytest
 from django.test import Client
-from django.utils import timezone
 
 from collection.models import Assignment, Job, Member, MemberSkill, Plan
 from collection.queries.access import Actor
@@ -18,6 +17,7 @@ from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory,
 
 pytestmark = pytest.mark.django_db
 DAY = date(2027, 3, 6)
+LONG_AGO = datetime(2020, 1, 1, tzinfo=UTC)
 
 
 class House:
@@ -103,7 +103,7 @@ def test_a_second_worker_finds_the_plan_taken(house: House):
 def test_a_worker_that_let_its_lease_run_out_is_followed_by_another(house: House):
     plan = house.ask()
     assert plans.claim(plan)
-    Plan.objects.filter(pk=plan).update(lease_until=timezone.now() - timedelta(seconds=1))
+    Plan.objects.filter(pk=plan).update(lease_until=LONG_AGO)
     assert sweep.run() == 1
     assert Plan.objects.get(pk=plan).attempts == 2
 
@@ -112,7 +112,7 @@ def test_a_plan_that_took_three_workers_down_is_given_up(house: House):
     plan = house.ask()
     for _ in range(3):
         assert plans.claim(plan)
-        Plan.objects.filter(pk=plan).update(lease_until=timezone.now() - timedelta(seconds=1))
+        Plan.objects.filter(pk=plan).update(lease_until=LONG_AGO)
     assert not plans.claim(plan)
     assert sweep.run() == 0
     assert Plan.objects.get(pk=plan).state == "failed"
