@@ -9,7 +9,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.db import IntegrityError, transaction
-from django.db.models import F, Q
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from collection.models import Assignment, Member, Offer, Plan, Workday
@@ -45,6 +45,8 @@ def request_plan(*, actor: Actor, workday_id: int, wishes: Mapping[str, Any] | N
     if not Offer.objects.filter(workday=day, answer="yes").exists():
         raise Refused("nobody_comes", on=day.date)
     with transaction.atomic():
+        # Two who press the button at once wait for each other, so that each plan has its own number.
+        list(Workday.objects.select_for_update().filter(pk=day.pk))
         last = Plan.objects.filter(workday=day).order_by("-number").first()
         number = (last.number if last else 0) + 1
         Plan.objects.filter(workday=day, state=Plan.State.WAITING).update(state=Plan.State.OUT_OF_DATE)
@@ -98,8 +100,8 @@ def work_out(plan_id: int, *, effort: float = EFFORT) -> bool:
     outcome = solve(problem, effort=effort, seed=plan.seed, previous=outcome_of(_last_ready(plan), problem))
     broken = breaches(problem, outcome)
     if broken:
-        Plan.objects.filter(pk=plan_id).update(
-            state=Plan.State.FAILED, outcome={"breaches": [str(b) for b in broken]}
+        _mine(plan).update(
+            state=Plan.State.FAILED, lease_until=None, outcome={"breaches": [str(b) for b in broken]}
         )
         raise RuntimeError(f"plan {plan_id} breaks its own rules: {broken[0]}")
     return _write(plan, problem, outcome)
@@ -110,12 +112,16 @@ def _last_ready(plan: Plan) -> Plan | None:
     return done.filter(state__in=[Plan.State.READY, Plan.State.OUT_OF_DATE]).order_by("-number").first()
 
 
+def _mine(plan: Plan) -> QuerySet[Plan]:
+    """The plan's row while this worker's claim on it holds: another claim counts one attempt more."""
+    return Plan.objects.filter(pk=plan.pk, state=Plan.State.WORKING, attempts=plan.attempts)
+
+
 def _write(plan: Plan, problem: Problem, outcome: Outcome) -> bool:
     """One short transaction: the plan is out of date when the day's facts changed meanwhile."""
     with transaction.atomic():
         same = day_problem(plan) == problem
-        mine = Plan.objects.filter(pk=plan.pk, state=Plan.State.WORKING)
-        written = mine.update(
+        written = _mine(plan).update(
             state=Plan.State.READY if same else Plan.State.OUT_OF_DATE,
             ready_at=timezone.now(),
             lease_until=None,
@@ -205,7 +211,8 @@ def move(*, actor: Actor, plan_id: int, job_id: int, people: Sequence[int], star
     """Put other people on a job, lead first, perhaps at another time, and ask for a new plan.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``person_twice`` or ``start_time``.
+        Refused: ``coordinators_only``, ``not_found``, ``person_twice``, ``does_not_come`` or
+            ``start_time``.
     """
     plan, job = plan_for(actor, plan_id), job_for(actor, job_id)
     if len(set(people)) != len(people):
@@ -230,7 +237,8 @@ def _check_start(day: Workday, start: str) -> None:
         wanted = time.fromisoformat(start)
     except ValueError:
         raise Refused("start_time", field="start", given=start) from None
-    if not day.opens <= wanted < day.closes or wanted.minute % 5:
+    odd = wanted.tzinfo or wanted.second or wanted.microsecond or wanted.minute % 5
+    if odd or not day.opens <= wanted < day.closes:
         raise Refused("start_time", field="start", given=start)
 
 
@@ -242,10 +250,12 @@ def send_out(*, actor: Actor, plan_id: int) -> None:
     """
     must_plan(actor)
     plan = plan_for(actor, plan_id)
-    if plan.state != Plan.State.READY:
-        raise Refused("plan_not_ready", kind="conflict")
     try:
         with transaction.atomic():
+            # Asked of the row itself: an answer that came in meanwhile puts the plan out of date.
+            ready = Plan.objects.select_for_update().filter(pk=plan.pk, state=Plan.State.READY)
+            if not ready.exists():
+                raise Refused("plan_not_ready", kind="conflict")
             older = Plan.objects.filter(workday_id=plan.workday_id, sent_out=True).exclude(pk=plan.pk)
             Assignment.objects.filter(plan__in=older).update(confirmed=False)
             older.update(sent_out=False)

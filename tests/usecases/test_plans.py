@@ -108,6 +108,19 @@ def test_a_worker_that_let_its_lease_run_out_is_followed_by_another(house: House
     assert Plan.objects.get(pk=plan).attempts == 2
 
 
+def test_a_worker_that_lost_its_claim_writes_nothing(house: House):
+    plan = house.ask()
+    assert plans.claim(plan)
+    late = Plan.objects.select_related("workday", "workday__site").get(pk=plan)
+    problem = plans.day_problem(late)
+    outcome = plans.solve(problem, effort=0.5)
+    Plan.objects.filter(pk=plan).update(lease_until=LONG_AGO)
+    assert plans.claim(plan)
+    assert not plans._write(late, problem, outcome)
+    assert not Assignment.objects.exists()
+    assert Plan.objects.get(pk=plan).state == "working"
+
+
 def test_a_plan_that_took_three_workers_down_is_given_up(house: House):
     plan = house.ask()
     for _ in range(3):
@@ -195,6 +208,8 @@ def test_what_cannot_be_asked_for_is_refused_and_leaves_nothing(house: House):
     assert code(lambda: plans.move(**move, people=[one], start="9:07")) == ("start_time", "invalid")
     assert code(lambda: plans.move(**move, people=[one], start="late")) == ("start_time", "invalid")
     assert code(lambda: plans.move(**move, people=[one], start="15:00")) == ("start_time", "invalid")
+    assert code(lambda: plans.move(**move, people=[one], start="11:00+05:00")) == ("start_time", "invalid")
+    assert code(lambda: plans.move(**move, people=[one], start="11:00:30")) == ("start_time", "invalid")
     forbidden = ("coordinators_only", "forbidden")
     assert code(lambda: plans.request_plan(actor=member, workday_id=house.day)) == forbidden
     assert code(lambda: plans.send_out(actor=member, plan_id=plan.pk)) == forbidden
@@ -224,6 +239,14 @@ def test_a_plan_sent_out_confirms_its_places_and_a_newer_one_takes_them_over(hou
     assert set(first.assignments.values_list("confirmed", flat=True)) == {False}
     assert set(second.assignments.values_list("confirmed", flat=True)) == {True}
     assert Plan.objects.filter(sent_out=True).count() == 1
+
+
+def test_a_plan_that_went_out_of_date_is_not_sent_out(house: House):
+    plan = house.planned()
+    workdays.offer_hours(actor=house.actor, workday_id=house.day, member_id=house.people[0].pk, answer="no")
+    refused = code(lambda: plans.send_out(actor=house.actor, plan_id=plan.pk))
+    assert refused == ("plan_not_ready", "conflict")
+    assert not Assignment.objects.filter(confirmed=True).exists()
 
 
 def test_a_plan_that_waits_is_not_sent_out(house: House):
