@@ -132,8 +132,9 @@ def test_a_plan_that_took_three_workers_down_is_given_up(house: House):
 
 
 def test_a_day_that_changed_while_the_plan_was_worked_out_makes_it_out_of_date(house: House):
-    plan = Plan.objects.select_related("workday", "workday__site").get(pk=house.ask())
-    assert plans.claim(plan.pk)
+    asked = house.ask()
+    assert plans.claim(asked)
+    plan = Plan.objects.select_related("workday", "workday__site").get(pk=asked)
     problem = plans.day_problem(plan)
     outcome = plans.solve(problem, effort=0.5)
     house.job()

@@ -81,9 +81,12 @@ def fits(shown: str, value: float) -> bool:
         return shown in ("How it adds up", "This sum on a page of its own")
     digits = len(shown.split()[0].partition(".")[2]) if "." in shown.split()[0] else 0
     near = 0.5 * 10**-digits + 1e-9
-    return any(
-        abs(first[0] - candidate) <= near for candidate in (value, value / 60, value / 120, value / 180)
-    )
+    # A sum is kept in hours, or, for a job, in minutes; "each" is one person's part of a crew's minutes.
+    if shown.endswith("each"):
+        return any(abs(first[0] - value / 60 / crew) <= near for crew in (2, 3, 4))
+    if shown.endswith("min"):
+        return abs(first[0] - value) <= near
+    return abs(first[0] - value) <= near or abs(first[0] - value / 60) <= near
 
 
 def test_two_hundred_numbers_are_worked_out_again_from_their_lines(rich_club: RichClub):

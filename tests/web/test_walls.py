@@ -20,7 +20,7 @@ OPEN = {"sign-in", "sign-out", "healthz", "readyz", "home"}
 # name -> (GET, POST) for a member; for a coordinator; 405 where the method is not served
 TABLE = {
     "season": ((200, 405), (200, 405)),
-    "season-again": ((405, 302), (405, 302)),
+    "season-again": ((405, 403), (405, 302)),
     "programme": ((200, 405), (200, 405)),
     "programme-row": ((200, 400), (200, 400)),
     "trees": ((200, 405), (200, 405)),
@@ -47,8 +47,6 @@ TABLE = {
     "number": ((200, 405), (200, 405)),
     "api-estimates": ((405, 415), (405, 415)),
 }
-# A member may not work the season out again either.
-TABLE["season-again"] = ((405, 403), (405, 302))
 
 
 @dataclass
