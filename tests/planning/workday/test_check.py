@@ -265,3 +265,17 @@ def test_every_plan_of_a_made_up_day_names_its_unplaced_jobs():
     plan = solve(problem)
     listed = [one.job for one in plan.placements] + [job for job, _ in plan.unplaced]
     assert sorted(listed) == [job.id for job in problem.jobs]
+
+
+def test_a_plan_called_best_below_its_bound_is_caught(day, plan):
+    assert plan.status == "best"
+    assert breaches(day, replace(plan, bound=plan.value + 1)) == (Breach("value"),)
+    assert breaches(day, replace(plan, bound=plan.value + 1, status="found")) == ()
+
+
+def test_a_pinned_pair_whose_lead_and_helper_are_swapped_is_caught(day, plan):
+    assert _line(plan, BEND).persons == (IMKE, DILIP)
+    kept = replace(day, pins=(Pin(BEND, (IMKE, DILIP)),))
+    swapped = replace(day, pins=(Pin(BEND, (DILIP, IMKE)),))
+    assert breaches(kept, plan) == ()
+    assert "pin" in {breach.rule for breach in breaches(swapped, plan)}

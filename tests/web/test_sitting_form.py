@@ -1,0 +1,109 @@
+"""A sitting typed on a phone becomes last hands, and a wrong entry keeps what was typed."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import pytest
+from django.test import Client
+
+from collection.models import Sitting
+from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def tree(time_machine):
+    time_machine.move_to("2027-03-03T15:00:00+00:00", tick=False)
+    found = TreeFactory(site=SiteFactory(), name="The Leaning Heron")
+    JobFactory(tree=found, task="TRIM")
+    return found
+
+
+@pytest.fixture
+def members(tree):
+    return MemberFactory(club=tree.club, name="Oswin"), MemberFactory(club=tree.club, name="Petra")
+
+
+@pytest.fixture
+def browser(members) -> Client:
+    client = Client()
+    client.force_login(members[0].account)
+    return client
+
+
+def send(browser: Client, tree, members, **more):
+    data = {
+        "people": [person.pk for person in members],
+        "on": "2027-03-03",
+        "started": "10:00",
+        "stopped": "12:00",
+        "breaks_min": "15",
+        "note": "",
+        "key": "phone-1",
+        "tasks-TOTAL_FORMS": "1",
+        "tasks-INITIAL_FORMS": "0",
+        "tasks-0-task": "TRIM",
+        "tasks-0-amount": "40",
+        "tasks-0-finished": "on",
+    } | more
+    return browser.post(f"/sittings/new?tree={tree.pk}", data)
+
+
+def test_the_form_names_the_due_task_and_the_person_who_asks(browser, tree, members):
+    html = browser.get(f"/sittings/new?tree={tree.pk}").content.decode()
+    assert "Trimming (due)" in html
+    assert f'value="{members[0].pk}" id="id_people_0" checked' in html
+
+
+def test_two_hours_less_a_break_are_105_minutes_each_and_end_the_job(browser, tree, members):
+    assert send(browser, tree, members).status_code == 302
+    sitting = Sitting.objects.get()
+    assert sorted(sitting.people.values_list("member__name", "minutes")) == [
+        ("Oswin", 105.0),
+        ("Petra", 105.0),
+    ]
+    assert (sitting.tasks.get().amount, tree.jobs.get().state) == (40.0, "done")
+    html = browser.get(f"/trees/{tree.pk}").content.decode().replace("\u00a0", " ")
+    assert "Oswin, Petra" in html
+    assert "Trimming, 3 h 30" in html
+
+
+def test_a_double_tap_is_one_sitting(browser, tree, members):
+    assert send(browser, tree, members).status_code == 302
+    assert send(browser, tree, members).status_code == 302
+    assert Sitting.objects.count() == 1
+
+
+def test_a_tree_left_open_shows_its_note_to_the_next_hands(browser, tree, members):
+    note = "Stopped above B4. Do not move B2."
+    assert send(browser, tree, members, left_open="on", note=note).status_code == 302
+    assert tree.jobs.get().state == "open"
+    html = browser.get(f"/trees/{tree.pk}").content.decode()
+    assert note in html
+    assert "Oswin and Petra wrote on" in html
+
+
+@pytest.mark.parametrize(
+    ("more", "words"),
+    [
+        ({"people": []}, "Choose who worked."),
+        ({"stopped": "09:00"}, "This is before the start."),
+        ({"started": "", "stopped": ""}, "Say how long: give both times, or the minutes."),
+        ({"breaks_min": "120"}, "The breaks are as long as the work."),
+        ({"on": "2027-03-09"}, "This day has not come yet."),
+        ({"left_open": "on"}, "Write where you stopped"),
+        ({"tasks-0-task": ""}, "Say who worked and what was done."),
+    ],
+)
+def test_a_wrong_entry_says_what_to_do_keeps_what_was_typed_and_writes_nothing(
+    browser, tree, members, more, words
+):
+    answer = send(browser, tree, members, **more)
+    assert answer.status_code == 400
+    html = answer.content.decode()
+    assert words in html
+    assert 'value="phone-1"' in html
+    assert not Sitting.objects.exists()
+    assert date(2027, 3, 3).isoformat() in html or "on" in more
