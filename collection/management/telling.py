@@ -8,8 +8,8 @@ from datetime import date
 from collection.queries.access import Actor, club_of
 from collection.queries.clock import today_in
 from collection.queries.clubs import holdings
-from collection.queries.labels import day, in_words, short_day
-from collection.queries.numbers import due_label, weeks_of
+from collection.queries.labels import day, in_words, short_day, task_name
+from collection.queries.numbers import weeks_of
 from collection.queries.season import Season, season_of
 from collection.queries.sentences import clock
 from collection.queries.trees import hands_sentence, when_of
@@ -88,10 +88,20 @@ def _load(season: Season) -> Iterator[str]:
         sums = f"{spell.likely_h:.1f} h of work, {spell.offered_h:.1f} h offered"
         sums += f", {spell.missing_h:.1f} h missing"
         yield f"  {in_words(count)} short {'week' if count == 1 else 'weeks'}: {weeks}. {sums}."
-        top = season.in_week(spell.mondays[0])[:3]
-        yield "    Most of it: " + "; ".join(f"{due_label(piece)} {part / 60:.1f} h" for piece, part in top)
+        yield "    Most of it: " + "; ".join(_most_of(season, spell.mondays))
     if not season.spells:
         yield "  No week is short."
+
+
+def _most_of(season: Season, weeks: tuple[date, ...]) -> list[str]:
+    """The three tasks that take most of some weeks, with their hours."""
+    spent: dict[str, float] = {}
+    for week in weeks:
+        for piece, part in season.in_week(week):
+            name = task_name(piece.task).lower()
+            spent[name] = spent.get(name, 0.0) + part / 60
+    most = sorted(spent.items(), key=lambda pair: (-pair[1], pair[0]))[:3]
+    return [f"{name} {hours:.1f} h" for name, hours in most]
 
 
 def _bar(likely: float, offered: float) -> str:

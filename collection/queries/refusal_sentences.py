@@ -50,6 +50,9 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     "job_there_already": lambda v: _("This job is on the tree's list already."),
     "latitude_range": lambda v: _("Write the latitude from -90 to 90, south of the equator below 0."),
     "leave_alone": _leave_alone,
+    "level_too_low": lambda v: (
+        _("%(name)s is not yet %(level)s in this kind of work. Choose somebody who is.") % v
+    ),
     "level_unknown": lambda v: _("Choose novice, learning, practised or expert."),
     "look_unknown": lambda v: _("Say what you saw: loose, snug or marking."),
     "member_name_taken": lambda v: (

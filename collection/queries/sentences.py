@@ -304,7 +304,10 @@ def _pin_cannot_be_kept(values: Values) -> str:
 
 SENTENCES |= {
     "day_full": lambda v: (
-        _("Needs %(minutes)s. Full: %(people)s. %(most_free)s has %(longest_min)s, from %(from_clock_min)s.")
+        _(
+            "Needs %(minutes)s. Too little time left: %(people)s. "
+            "Most: %(most_free)s, %(longest_min)s from %(from_clock_min)s."
+        )
         % _planned(v)
     ),
     "held_limit": lambda v: (

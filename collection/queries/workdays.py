@@ -53,6 +53,8 @@ def day_list(actor: Actor) -> list[DayRow]:
     plans: dict[int, Plan] = {}
     for plan in Plan.objects.filter(club_id=actor.club_id).order_by("number"):
         plans[plan.workday_id] = plan
+    for workday, plan in plans.items():
+        people[workday] -= len(plan.wishes.get("away", []))
     return [
         DayRow(
             day.pk,

@@ -12,7 +12,9 @@ from django.db import IntegrityError, transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
-from collection.models import Assignment, Member, Offer, Plan, Workday
+from collection.craft.reference import tasks as catalogue
+from collection.craft.tasks import SKILL_LEVELS
+from collection.models import Assignment, Job, Member, Offer, Plan, Workday
 from collection.planning.workday.check import breaches
 from collection.planning.workday.problem import Placement, Problem
 from collection.planning.workday.problem import Plan as Outcome
@@ -20,6 +22,7 @@ from collection.planning.workday.solver import solve
 from collection.queries.access import Actor, job_for, member_for, must_plan, plan_for, workday_for
 from collection.queries.day_problem import day_problem, outcome_of
 from collection.queries.errors import Refused
+from collection.queries.people import levels
 from collection.usecases.edit import created, edit, note
 from collection.usecases.queue import Task, enqueue
 
@@ -211,8 +214,8 @@ def move(*, actor: Actor, plan_id: int, job_id: int, people: Sequence[int], star
     """Put other people on a job, lead first, perhaps at another time, and ask for a new plan.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``person_twice``, ``does_not_come`` or
-            ``start_time``.
+        Refused: ``coordinators_only``, ``not_found``, ``person_twice``, ``does_not_come``,
+            ``level_too_low`` or ``start_time``.
     """
     plan, job = plan_for(actor, plan_id), job_for(actor, job_id)
     if len(set(people)) != len(people):
@@ -221,6 +224,8 @@ def move(*, actor: Actor, plan_id: int, job_id: int, people: Sequence[int], star
     for member_id in people:
         if member_for(actor, member_id).pk not in comes:
             raise Refused("does_not_come", field="people", name=member_for(actor, member_id).name)
+    if people:
+        _check_lead(actor, job, people[0], plan.workday)
     if start:
         _check_start(plan.workday, start)
     wishes = dict(plan.wishes)
@@ -230,6 +235,16 @@ def move(*, actor: Actor, plan_id: int, job_id: int, people: Sequence[int], star
     wishes["pins"] = pins
     wishes["left_out"] = [j for j in wishes.get("left_out", []) if j != job.pk]
     return request_plan(actor=actor, workday_id=plan.workday_id, wishes=wishes)
+
+
+def _check_lead(actor: Actor, job: Job, member_id: int, day: Workday) -> None:
+    """Refuse a lead whose level is below what the task asks for: ``level_too_low``."""
+    task = catalogue()[job.task]
+    least = "expert" if job.task == "HEAVY_BEND" else task.least_skill
+    has = levels([member_id], day.date)[member_id].get(task.family, "novice")
+    if SKILL_LEVELS.index(has) < SKILL_LEVELS.index(least):
+        name = member_for(actor, member_id).name
+        raise Refused("level_too_low", field="people", name=name, level=least)
 
 
 def _check_start(day: Workday, start: str) -> None:

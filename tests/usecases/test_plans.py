@@ -276,3 +276,13 @@ def test_nobody_is_sent_to_two_clubs_at_once():
     assert refused == ("already_busy", "conflict")
     assert not Assignment.objects.filter(plan=late, confirmed=True).exists()
     assert not Plan.objects.get(pk=late.pk).sent_out
+
+
+def test_a_job_is_not_moved_to_somebody_who_may_not_lead_it(house: House):
+    plan = house.planned()
+    novice = MemberFactory(club=house.site.club, name="Bram")
+    workdays.offer_hours(actor=house.actor, workday_id=house.day, member_id=novice.pk, answer="yes")
+    before = Plan.objects.count()
+    move = {"actor": house.actor, "plan_id": plan.pk, "job_id": house.jobs[0].pk}
+    assert code(lambda: plans.move(**move, people=[novice.pk])) == ("level_too_low", "invalid")
+    assert Plan.objects.count() == before

@@ -10,9 +10,10 @@ from zoneinfo import ZoneInfo
 
 from django.core.management.base import BaseCommand
 
+from collection.craft.tasks import FAMILIES
 from collection.management.house import ready_database, refusals
 from collection.queries.people import has_account
-from collection.usecases import clubs, reference
+from collection.usecases import clubs, members, reference
 
 NEXT = (
     "import_people PEOPLE.xlsx --accept",
@@ -35,6 +36,12 @@ class Command(BaseCommand):
         parser.add_argument("--last-frost", default="", metavar="MM-DD", help="usual last frost of spring")
         parser.add_argument("--first-frost", default="", metavar="MM-DD", help="usual first frost of autumn")
         parser.add_argument("--altitude", type=float, default=0.0, metavar="M", help="metres above the sea")
+        parser.add_argument(
+            "--level",
+            default="",
+            metavar="LEVEL",
+            help="how well the coordinator works: novice, learning, practised or expert",
+        )
         parser.add_argument("--ground", default="Club ground", metavar="NAME", help="where the trees stand")
 
     def handle(self, *args: Any, **options: Any) -> None:
@@ -43,6 +50,7 @@ class Command(BaseCommand):
         password = secrets.token_urlsafe(12)
         with refusals():
             clubs.check_zone(options["zone"])
+            today = datetime.now(ZoneInfo(options["zone"])).date()
             actor = clubs.create_club(
                 name=options["name"],
                 latitude=options["latitude"],
@@ -50,12 +58,20 @@ class Command(BaseCommand):
                 coordinator=options["coordinator"],
                 email=options["email"],
                 password=password,
-                today=datetime.now(ZoneInfo(options["zone"])).date(),
+                today=today,
                 altitude_m=options["altitude"],
                 last_frost=options["last_frost"],
                 first_frost=options["first_frost"],
             )
             clubs.add_site(actor=actor, name=options["ground"])
+            for family in FAMILIES if options["level"] else ():
+                members.set_skill(
+                    actor=actor,
+                    member_id=actor.member_id or 0,
+                    family=family,
+                    level=options["level"],
+                    since=today,
+                )
         reference.load()
         self.stdout.write(f"{options['name']} is founded. Its trees stand on: {options['ground']}.")
         if known:

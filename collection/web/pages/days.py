@@ -99,7 +99,7 @@ def day_page(day_: Day, actor: Actor, answer: Form | None = None) -> SimpleNames
         ],
         answer=_answer(day_, actor, answer),
         cautions=cautions_for(tasks),
-        foot_left="If someone does not come, choose Not here beside the name. Little else moves.",
+        foot_left="If someone does not come, choose Not here beside the name." if actor.plans else "",
         foot_right=f"Plan {plan.number}, {plan.ready_on}" if plan and plan.ready_on else "",
     )
 
@@ -108,7 +108,7 @@ def _answer(day_: Day, actor: Actor, form: Form | None) -> SimpleNamespace | Non
     if form is None:
         return None
     return SimpleNamespace(
-        title="Who comes",
+        title="An answer",
         about="Also by telephone." if actor.plans else "",
         url=reverse("day-answer", args=[day_.id]),
         form=form,
@@ -151,8 +151,16 @@ def _status(day_: Day) -> str:
         "working": "The plan is being worked out. This page shows it as soon as it is ready.",
         "out_of_date": "This plan is out of date: something about the day changed since. Plan again.",
         "failed": "This plan could not be worked out. Plan again. If it fails again, tell the club admin.",
-        "ready": "This plan has been sent out." if plan.sent_out else "",
+        "ready": _ready_words(day_, plan),
     }[plan.state]
+
+
+def _ready_words(day_: Day, plan: DayPlan) -> str:
+    if plan.sent_out:
+        return "This plan has been sent out."
+    if day_.state == "sent":
+        return "An earlier plan was sent out. This newer one has not been sent out yet."
+    return "This plan has not been sent out yet."
 
 
 def _actions(day_: Day, actor: Actor) -> list[Action]:

@@ -64,9 +64,13 @@ def season_page(season: Season, actor: Actor, *, last_frost: str, now: str) -> S
         ribbon=draw_ribbon(weeks, bars) if season.dues else None,
         caption=_caption(season),
         weeks=[_week_row(season, week) for week in weeks_of(season)],
-        windows=[_window_row(w) for w in windows],
+        windows=[_window_row(w, season.today) for w in windows],
         pair_jobs=[_pair_row(d, actor) for d in _pairs(season)],
-        opens_next=[_window_row(w) for w in windows if w.opens > season.today][:MOST_ROWS],
+        opens_next=[
+            _window_row(w, season.today)
+            for w in sorted(windows, key=lambda w: (w.opens, w.closes))
+            if w.opens > season.today
+        ][:MOST_ROWS],
         closing=[_closing(w) for w in _closing_soon(season, windows)],
         rounds=[_round_row(season, d) for d in _rounds(season)],
         questions=_questions(season),
@@ -168,10 +172,11 @@ def _week_row(season: Season, week: date) -> SimpleNamespace:
     )
 
 
-def _window_row(window: WindowRow) -> SimpleNamespace:
+def _window_row(window: WindowRow, today: date) -> SimpleNamespace:
+    over = ", closed: overdue" if window.closes < today else ""
     return SimpleNamespace(
         opens=dated(window.opens),
-        closes=dated(window.closes),
+        closes=dated(window.closes) + over,
         work=f"{group_name(window.group)}: {task_name(window.task).lower()}",
         trees=window.trees,
         hours=number_of(window_number(window), inline=False),

@@ -99,7 +99,7 @@ def tree_page(
         drawing=drawing,
         no_drawing="Nobody has drawn this tree yet.",
         branches=[_branch(branch) for branch in sheet.branches],
-        first_look=_first_look(looks),
+        first_look=_first_look(looks, today),
         first_look_number=None,
         counts=[
             SimpleNamespace(
@@ -289,11 +289,13 @@ def _branch(branch: SheetBranch) -> SimpleNamespace:
     )
 
 
-def _first_look(wires: list[SheetWire]) -> str:
+def _first_look(wires: list[SheetWire], today: date) -> str:
     if not wires:
         return ""
     first = min(wires, key=lambda wire: wire.look_on or date.max)
     assert first.look_on is not None
+    if first.look_on < today:
+        return f"A look is overdue: {day(first.look_on)}, at {first.label}. Look at the wire on this tree."
     return f"First look: {day(first.look_on)}, at {first.label}. The earliest wire sets the tree's date."
 
 

@@ -32,7 +32,7 @@ def new(request: Any) -> HttpResponse:
         return redirect("trees")
     sheet = tree_sheet(request.actor, int(wanted), today=request.today)
     people = names(request.actor, request.today)
-    due = [job.task for job in sheet.jobs]
+    due = [job.task for job in sheet.jobs if job.opens <= request.today]
     first = {"people": [str(request.actor.member_id)], "on": request.today}
     posted = request.POST if request.method == "POST" else None
     form = SittingForm(posted, initial=first, people=people, zone=request.club.zone)
@@ -40,7 +40,7 @@ def new(request: Any) -> HttpResponse:
         posted,
         prefix="tasks",
         form_kwargs={"due": due},
-        initial=[{"task": due[0] if due and not n else "", "finished": True} for n in range(ROWS)],
+        initial=[{"task": due[0] if due and not n else "", "finished": not n} for n in range(ROWS)],
     )
     if posted is not None and form.is_valid() and rows.is_valid():
         done = _keep(request, sheet, form, tasks_in(rows))
