@@ -30,7 +30,7 @@ for n in range({plans} - 1):
     house.ask()
 print(Plan.objects.filter(state="waiting").count())
 """
-# A worker that is killed by its own hand in the middle of the search, as a full disk or a power cut would.
+# A worker that kills itself after the real search and before anything is written, as a power cut might.
 DIE = """
 import django; django.setup()
 import os, signal

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from django.http import HttpResponse
@@ -17,6 +18,16 @@ AGAIN = "The plan is being worked out again."
 
 def _back(request: Any, plan_id: int) -> str:
     return reverse("day", args=[plan_for(request.actor, plan_id).workday_id])
+
+
+def _again(request: Any, plan_id: int, change: Callable[..., int], **wish: Any) -> HttpResponse:
+    """Change what the plan is asked for, and go back to the day while it is worked out again."""
+    return act(
+        request,
+        _back(request, plan_id),
+        AGAIN,
+        lambda: change(actor=request.actor, plan_id=plan_id, **wish),
+    )
 
 
 @require_POST
@@ -39,56 +50,27 @@ def move(request: Any, plan_id: int, job_id: int) -> HttpResponse:
     others = [int(part) for part in request.POST.get("others", "").split(",") if part.isdigit()]
     people = [int(lead)] if lead.isdigit() else []
     people += [person for person in others if person not in people]
-    return act(
-        request,
-        _back(request, plan_id),
-        AGAIN,
-        lambda: plans.move(
-            actor=request.actor,
-            plan_id=plan_id,
-            job_id=job_id,
-            people=people,
-            start=request.POST.get("start", ""),
-        ),
-    )
+    start = request.POST.get("start", "")
+    return _again(request, plan_id, plans.move, job_id=job_id, people=people, start=start)
 
 
 @require_POST
 @page
 def leave_out(request: Any, plan_id: int, job_id: int) -> HttpResponse:
     """Leave a job out of the day."""
-    return act(
-        request,
-        _back(request, plan_id),
-        AGAIN,
-        lambda: plans.leave_out(actor=request.actor, plan_id=plan_id, job_id=job_id),
-    )
+    return _again(request, plan_id, plans.leave_out, job_id=job_id)
 
 
 @require_POST
 @page
 def put_back(request: Any, plan_id: int, job_id: int) -> HttpResponse:
     """Take a job back in."""
-    return act(
-        request,
-        _back(request, plan_id),
-        AGAIN,
-        lambda: plans.put_back_in(actor=request.actor, plan_id=plan_id, job_id=job_id),
-    )
+    return _again(request, plan_id, plans.put_back_in, job_id=job_id)
 
 
 @require_POST
 @page
 def not_here(request: Any, plan_id: int, member_id: int) -> HttpResponse:
     """Somebody is not here, or is here after all."""
-    return act(
-        request,
-        _back(request, plan_id),
-        AGAIN,
-        lambda: plans.not_here(
-            actor=request.actor,
-            plan_id=plan_id,
-            member_id=member_id,
-            here=request.POST.get("here") == "yes",
-        ),
-    )
+    here = request.POST.get("here") == "yes"
+    return _again(request, plan_id, plans.not_here, member_id=member_id, here=here)
