@@ -11,7 +11,7 @@ from collection.queries.clubs import holdings
 from collection.queries.labels import day, in_words, short_day, task_name
 from collection.queries.numbers import weeks_of
 from collection.queries.season import Season, season_of
-from collection.queries.sentences import clock
+from collection.queries.speech import clock
 from collection.queries.trees import hands_sentence, when_of
 from collection.queries.workdays import Day, Seat, day_of, next_workday
 

@@ -22,6 +22,9 @@ class Account(AbstractBaseUser):
     email = models.EmailField(unique=True)
     is_active = models.BooleanField(default=True)
     joined_at = models.DateTimeField(auto_now_add=True)
+    theme = models.CharField(
+        max_length=5, blank=True, default="", choices=[("light", "light"), ("dark", "dark")]
+    )
 
     objects = AccountManager()
 

@@ -32,6 +32,7 @@ class RoundTree(InClub):
 
     round = models.ForeignKey(Round, on_delete=models.CASCADE, related_name="lines")
     tree = models.ForeignKey(Tree, on_delete=models.CASCADE, related_name="round_lines")
+    left_out = models.BooleanField(default=False)
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["round", "tree"], name="roundtree_once")]
@@ -50,6 +51,7 @@ class Bend(InClub, Versioned):
     inputs = models.JSONField(default=dict, blank=True)
     severity = models.FloatField(null=True, blank=True)
     crew = models.PositiveSmallIntegerField(default=2)
+    lead = models.ForeignKey(Member, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
     signed_by = models.ForeignKey(Member, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
     signed_on = models.DateField(null=True, blank=True)
     refused_by = models.ForeignKey(Member, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")

@@ -24,6 +24,7 @@ class Member(InClub, Versioned):
     role = models.CharField(max_length=12, choices=Role, default=Role.MEMBER)
     active_from = models.DateField()
     active_to = models.DateField(null=True, blank=True)
+    wants_mail = models.BooleanField(default=True)
 
     class Meta:
         constraints = [
@@ -43,7 +44,7 @@ class Member(InClub, Versioned):
         return self.name
 
 
-class Contact(InClub):
+class Contact(InClub, Versioned):
     """Telephone and e-mail; erasable, and nothing points here."""
 
     member = models.OneToOneField(Member, on_delete=models.CASCADE, related_name="contact")
@@ -100,5 +101,27 @@ class Declaration(InClub):
                     kind__in=["can_lift", "power_tools", "sprays", "first_aid", "wants_bends"]
                 ),
                 name="declaration_kind",
+            ),
+        ]
+
+
+class Welcome(InClub):
+    """A letter that lets a member set up a sign-in: only the digest of its secret is kept, good once."""
+
+    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="welcomes")
+    email = models.EmailField()
+    secret_digest = models.CharField(max_length=64, unique=True)
+    by = models.ForeignKey(Member, null=True, on_delete=models.SET_NULL, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    good_until = models.DateTimeField()
+    used_at = models.DateTimeField(null=True, blank=True)
+    taken_back_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["member"],
+                condition=models.Q(used_at=None, taken_back_at=None),
+                name="welcome_one_open_a_member",
             ),
         ]

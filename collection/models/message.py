@@ -9,11 +9,19 @@ from collection.models.member import Member
 
 
 class Message(InClub):
-    """The envelope: one message to one person by one channel for one local day."""
+    """The envelope: one message to one person by one channel for one local day.
+
+    ``number`` is 1 for the day's round-up; a further one is news that cannot wait for tomorrow's.
+    ``text`` is kept as it was sent.
+    """
 
     member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="messages")
     channel = models.CharField(max_length=10, default="mail")
     local_day = models.DateField()
+    number = models.PositiveSmallIntegerField(default=1)
+    subject = models.CharField(max_length=200, blank=True)
+    text = models.TextField(blank=True)
+    try_after = models.DateTimeField(null=True, blank=True)
     lease_until = models.DateTimeField(null=True, blank=True)
     attempts = models.PositiveSmallIntegerField(default=0)
     message_id = models.CharField(max_length=120)
@@ -23,7 +31,7 @@ class Message(InClub):
     class Meta:
         constraints = [
             models.UniqueConstraint(
-                fields=["club", "member", "channel", "local_day"], name="message_once_a_day"
+                fields=["club", "member", "channel", "local_day", "number"], name="message_once_a_day"
             ),
             models.UniqueConstraint(fields=["message_id"], name="message_id_once"),
         ]
@@ -69,7 +77,7 @@ class Change(InClub):
     class Meta:
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(door__in=["page", "api", "command", "worker", "import", "sample"]),
+                condition=models.Q(door__in=["page", "api", "command", "worker", "import", "sample", "mail"]),
                 name="change_door",
             ),
         ]
@@ -88,6 +96,23 @@ class Accepted(InClub):
 
     class Meta:
         constraints = [models.UniqueConstraint(fields=["club", "kind", "digest"], name="accepted_once")]
+
+
+class RequestKey(InClub):
+    """A write that came through the API with a key of the caller's: the same again gets the same answer.
+
+    ``status`` is empty while the first is still running; ``digest`` is of method, path and body.
+    """
+
+    member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="+")
+    key = models.CharField(max_length=64)
+    digest = models.CharField(max_length=64)
+    status = models.PositiveSmallIntegerField(null=True, blank=True)
+    answer = models.JSONField(null=True, blank=True)
+    at = models.DateTimeField(auto_now_add=True)
+
+    class Meta:
+        constraints = [models.UniqueConstraint(fields=["member", "key"], name="requestkey_once")]
 
 
 class Lease(models.Model):

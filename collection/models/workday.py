@@ -36,10 +36,15 @@ class Workday(InClub, Versioned):
     most_people = models.PositiveSmallIntegerField(null=True, blank=True)
     bring = models.TextField(blank=True)
     state = models.CharField(max_length=10, choices=State, default=State.DRAFT)
+    cancelled_why = models.CharField(max_length=200, blank=True)
 
     class Meta:
         constraints = [
-            models.UniqueConstraint(fields=["club", "site", "date"], name="workday_once"),
+            models.UniqueConstraint(
+                fields=["club", "site", "date"],
+                condition=~models.Q(state="cancelled"),
+                name="workday_once",
+            ),
             models.CheckConstraint(condition=models.Q(closes__gt=models.F("opens")), name="workday_times"),
             models.CheckConstraint(
                 condition=models.Q(state__in=["draft", "open", "sent", "held", "cancelled"]),
@@ -77,7 +82,7 @@ class Offer(InClub, Versioned):
         ]
 
 
-class Habit(InClub):
+class Habit(InClub, Versioned):
     """Hours a member gives most weeks, outside dated workdays; weekday 0 is Monday."""
 
     member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="habits")

@@ -15,29 +15,11 @@ from django.utils.translation import gettext as _
 from collection.craft.reasons import Reason
 from collection.queries.import_sentences import IMPORT_SENTENCES
 from collection.queries.refusal_sentences import REFUSAL_SENTENCES
+from collection.queries.speech import clock, day, listed
 from collection.queries.task_words import work
 
 Values = Mapping[str, Any]
 Sentence = Callable[[Values], str]
-
-
-def day(value: date) -> str:
-    """A day as people say it: "Saturday 28 November 2026"."""
-    return f"{value:%A} {value.day} {value:%B} {value.year}"
-
-
-def clock(minutes: int) -> str:
-    """Minutes since midnight as a 24-hour time: 570 is "9:30"."""
-    return f"{minutes // 60}:{minutes % 60:02d}"
-
-
-def listed(names: list[str] | tuple[str, ...]) -> str:
-    """Names joined as in speech: "Ana, Ben and Cleo"."""
-    if not names:
-        return _("nobody")
-    if len(names) == 1:
-        return str(names[0])
-    return _("%(first)s and %(last)s") % {"first": ", ".join(names[:-1]), "last": names[-1]}
 
 
 def say(reason: Reason) -> str:
@@ -354,10 +336,7 @@ SENTENCES |= {
     ),
 }
 
-# --- import -----------------------------------------------------------------------------------
+# --- other areas, a module each ---------------------------------------------------------------
 
-SENTENCES |= IMPORT_SENTENCES
-
-# --- refusals ---------------------------------------------------------------------------------
-
-SENTENCES |= REFUSAL_SENTENCES
+for more in (IMPORT_SENTENCES, REFUSAL_SENTENCES):
+    SENTENCES |= more

@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from collection.queries.access import Actor
 from collection.queries.labels import day, in_words, length
-from collection.queries.sentences import clock
+from collection.queries.speech import clock
 from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.queries.workdays import Comer, Day, DayPlan, DayRow, Seat, Unplaced, fair_shares
 from collection.web.drawings.dayplan import DayPlan as Drawing

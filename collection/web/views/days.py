@@ -1,27 +1,66 @@
-"""Putting a workday on the list, and answering for one."""
+"""Workdays: the list, a day and its plan, a new day, answers."""
 
 from __future__ import annotations
 
 from typing import Any
 
 from django.contrib import messages
-from django.http import HttpResponse
+from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from collection.queries.access import must_plan
 from collection.queries.errors import Refused
 from collection.queries.people import names
 from collection.queries.places import sites
 from collection.queries.sentences import say
-from collection.queries.workdays import day_of
+from collection.queries.workdays import day_list, day_of, plan_state
+from collection.usecases import plans
 from collection.usecases.workdays import create_workday, offer_hours
 from collection.web.forms.day import AnswerForm, DayForm
 from collection.web.pages import days as day_pages
 from collection.web.pages.parts import lead
 from collection.web.pages.parts import page as values
-from collection.web.views.base import page
+from collection.web.views.base import act, page
+
+
+@require_GET
+@page
+def days_view(request: Any) -> HttpResponse:
+    """Workdays."""
+    rows = day_list(request.actor)
+    return render(
+        request, "web/day/list.html", {"page": day_pages.list_page(rows, request.today, request.actor)}
+    )
+
+
+@require_GET
+@page
+def day_view(request: Any, workday_id: int) -> HttpResponse:
+    """One workday and its plan."""
+    found = day_of(request.actor, workday_id)
+    form = None if found.state in ("held", "cancelled") else AnswerForm(people=people_for(request))
+    return render(request, "web/day/day.html", {"page": day_pages.day_page(found, request.actor, form)})
+
+
+@require_POST
+@page
+def day_plan(request: Any, workday_id: int) -> HttpResponse:
+    """Ask for a plan; it is worked out elsewhere."""
+    return act(
+        request,
+        reverse("day", args=[workday_id]),
+        "A new plan has been asked for.",
+        lambda: plans.request_plan(actor=request.actor, workday_id=workday_id),
+    )
+
+
+@require_GET
+@page
+def plan_state_view(request: Any, plan_id: int) -> HttpResponse:
+    """How a plan stands, for the page that waits."""
+    return JsonResponse(plan_state(request.actor, plan_id))
 
 
 @require_http_methods(["GET", "POST"])

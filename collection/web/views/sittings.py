@@ -12,7 +12,8 @@ from django.views.decorators.http import require_http_methods
 
 from collection.queries.errors import Refused
 from collection.queries.people import names
-from collection.queries.sentences import day, say
+from collection.queries.sentences import say
+from collection.queries.speech import day
 from collection.queries.tree_sheet import Sheet, tree_sheet
 from collection.usecases.sittings import record
 from collection.web.forms.sitting import SittingForm, TaskFormSet, tasks_in

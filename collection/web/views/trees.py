@@ -1,4 +1,4 @@
-"""Small changes on a tree's page."""
+"""The register, a tree's page, and small changes on it."""
 
 from __future__ import annotations
 
@@ -10,18 +10,38 @@ from django.forms import Form
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_GET, require_POST
 
 from collection.queries.errors import Refused
 from collection.queries.sentences import say
 from collection.queries.tree_sheet import tree_sheet
-from collection.queries.trees import bend_tree, job_tree
+from collection.queries.trees import bend_tree, job_tree, tree_list
 from collection.usecases.bends import sign_off
 from collection.usecases.jobs import add_job, choose_window, not_this_year
 from collection.usecases.trees import record_counts, see_sign
 from collection.web.forms.tree import CountForm, JobForm, SignForm
 from collection.web.pages import trees as tree_pages
 from collection.web.views.base import act, page
+
+
+@require_GET
+@page
+def trees_view(request: Any) -> HttpResponse:
+    """The register."""
+    query = request.GET.get("q", "")[:80]
+    start = request.GET.get("from", "0")
+    found = tree_list(request.actor, query=query, start=int(start) if start.isdigit() else 0)
+    return render(request, "web/tree/list.html", {"page": tree_pages.list_page(found, query)})
+
+
+@require_GET
+@page
+def tree_view(request: Any, tree_id: int) -> HttpResponse:
+    """One tree."""
+    sheet = tree_sheet(request.actor, tree_id, today=request.today)
+    return render(
+        request, "web/tree/tree.html", {"page": tree_pages.tree_page(sheet, request.actor, request.today)}
+    )
 
 
 def _number(text: str) -> int:

@@ -1,0 +1,7 @@
+"""Addresses of the pages, a module for each word of the navigation."""
+
+from __future__ import annotations
+
+from collection.web.urls import days, door, season, trees
+
+urlpatterns = [*door.urlpatterns, *season.urlpatterns, *trees.urlpatterns, *days.urlpatterns]

@@ -1,0 +1,19 @@
+"""Addresses of the register, of jobs and of sittings."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from collection.web.views import sittings, trees
+
+urlpatterns = [
+    path("trees", trees.trees_view, name="trees"),
+    path("trees/<int:tree_id>", trees.tree_view, name="tree"),
+    path("trees/<int:tree_id>/jobs", trees.new_job, name="tree-job"),
+    path("trees/<int:tree_id>/counts", trees.counts, name="tree-counts"),
+    path("trees/<int:tree_id>/signs", trees.sign, name="tree-sign"),
+    path("jobs/<int:job_id>/window", trees.window, name="job-window"),
+    path("jobs/<int:job_id>/not-this-year", trees.leave_for_this_year, name="job-not-this-year"),
+    path("bends/<int:bend_id>/sign", trees.sign_bend, name="bend-sign"),
+    path("sittings/new", sittings.new, name="sitting-new"),
+]

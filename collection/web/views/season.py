@@ -1,0 +1,48 @@
+"""The season: its load against the hours people offer."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from collection.queries.access import club_of
+from collection.queries.clock import local
+from collection.queries.season import season_of
+from collection.usecases import season
+from collection.web.pages import season as season_pages
+from collection.web.views.base import act, page
+
+
+@require_GET
+def home(request: HttpRequest) -> HttpResponse:
+    """The way in."""
+    return redirect("season")
+
+
+@require_GET
+@page
+def season_view(request: Any) -> HttpResponse:
+    """The season's load against the hours people offer."""
+    club = club_of(request.actor)
+    found = season_of(request.actor, today=request.today)
+    now = local(timezone.now(), club.zone)
+    shown = season_pages.season_page(
+        found, request.actor, last_frost=club.last_frost, now=f"{now:%a} {now.day} {now:%b %Y, %H:%M}"
+    )
+    return render(request, "web/season/season.html", {"page": shown})
+
+
+@require_POST
+@page
+def season_again(request: Any) -> HttpResponse:
+    """Work the season out again."""
+
+    def again() -> None:
+        season.regenerate(actor=request.actor, today=request.today)
+
+    return act(request, reverse("season"), "The season has been worked out again.", again)
