@@ -12,7 +12,9 @@ class Message(InClub):
     """The envelope: one message to one person by one channel for one local day.
 
     ``number`` is 1 for the day's round-up; a further one is news that cannot wait for tomorrow's.
-    ``text`` is kept as it was sent.
+    ``body`` holds its finished sentences, written once; ``text`` is kept as it was sent, without the
+    secret part of its links. ``attempts`` counts claims that never came back, ``put_off`` how often the
+    mail server asked to wait; ``unsure`` means that the server broke off after it had the whole mail.
     """
 
     member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="messages")
@@ -21,9 +23,13 @@ class Message(InClub):
     number = models.PositiveSmallIntegerField(default=1)
     subject = models.CharField(max_length=200, blank=True)
     text = models.TextField(blank=True)
+    body = models.JSONField(default=dict, blank=True)
+    written_at = models.DateTimeField(null=True, blank=True)
     try_after = models.DateTimeField(null=True, blank=True)
     lease_until = models.DateTimeField(null=True, blank=True)
     attempts = models.PositiveSmallIntegerField(default=0)
+    put_off = models.PositiveSmallIntegerField(default=0)
+    unsure = models.BooleanField(default=False)
     message_id = models.CharField(max_length=120)
     sent_at = models.DateTimeField(null=True, blank=True)
     parked_reason = models.CharField(max_length=200, blank=True)
@@ -34,6 +40,14 @@ class Message(InClub):
                 fields=["club", "member", "channel", "local_day", "number"], name="message_once_a_day"
             ),
             models.UniqueConstraint(fields=["message_id"], name="message_id_once"),
+        ]
+        indexes = [
+            models.Index(
+                fields=["id"],
+                condition=models.Q(sent_at=None, parked_reason=""),
+                name="message_waiting",
+            ),
+            models.Index(fields=["club", "-local_day", "-id"], name="message_of_club"),
         ]
 
 
@@ -60,6 +74,9 @@ class Notice(InClub):
                 condition=models.Q(expires_at=None) | models.Q(expires_at__gte=models.F("due_at")),
                 name="notice_expiry",
             ),
+        ]
+        indexes = [
+            models.Index(fields=["club", "due_at"], condition=models.Q(message=None), name="notice_waiting"),
         ]
 
 
