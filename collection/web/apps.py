@@ -8,3 +8,8 @@ from django.apps import AppConfig
 class WebConfig(AppConfig):
     name = "collection.web"
     label = "web"
+
+    def ready(self) -> None:
+        from collection.web.forms.words import say_it_our_way
+
+        say_it_our_way()

@@ -8,7 +8,7 @@ from django.contrib import messages
 from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_http_methods, require_POST
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from collection.queries.access import must_plan
 from collection.queries.errors import Refused
@@ -25,7 +25,7 @@ from collection.web.pages.parts import page as values
 from collection.web.views.base import act, page
 
 
-@require_GET
+@require_safe
 @page
 def days_view(request: Any) -> HttpResponse:
     """Workdays."""
@@ -35,7 +35,7 @@ def days_view(request: Any) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 @page
 def day_view(request: Any, workday_id: int) -> HttpResponse:
     """One workday and its plan."""
@@ -56,14 +56,14 @@ def day_plan(request: Any, workday_id: int) -> HttpResponse:
     )
 
 
-@require_GET
+@require_safe
 @page
 def plan_state_view(request: Any, plan_id: int) -> HttpResponse:
     """How a plan stands, for the page that waits."""
     return JsonResponse(plan_state(request.actor, plan_id))
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @page
 def new(request: Any) -> HttpResponse:
     """A coordinator puts a workday on the list."""

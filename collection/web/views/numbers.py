@@ -7,7 +7,7 @@ from typing import Any
 from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
-from django.views.decorators.http import require_GET
+from django.views.decorators.http import require_safe
 
 from collection.queries import estimates
 from collection.queries.errors import Refused
@@ -20,7 +20,7 @@ from collection.web.pages.parts import page as values
 from collection.web.views.base import page
 
 
-@require_GET
+@require_safe
 @page
 def number_view(request: Any, kind: str, key: str) -> HttpResponse:
     """One opened number on a page of its own."""
@@ -37,7 +37,7 @@ def number_view(request: Any, kind: str, key: str) -> HttpResponse:
     return render(request, "web/number.html", {"page": shown})
 
 
-@require_GET
+@require_safe
 @page
 def estimate_view(request: Any) -> HttpResponse:
     """How long will it take, without a tree."""

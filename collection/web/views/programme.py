@@ -9,7 +9,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_http_methods
+from django.views.decorators.http import require_http_methods, require_safe
 
 from collection.queries.errors import Refused
 from collection.queries.labels import dated
@@ -23,7 +23,7 @@ from collection.web.pages.parts import page as values
 from collection.web.views.base import page
 
 
-@require_GET
+@require_safe
 @page
 def all_rows(request: Any) -> HttpResponse:
     """Every row for the kinds of tree the club has."""
@@ -55,7 +55,7 @@ def all_rows(request: Any) -> HttpResponse:
     return render(request, "web/season/programme.html", {"page": shown})
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @page
 def one_row(request: Any, key: str) -> HttpResponse:
     """One row: how its window was found; a coordinator sets the club's own dates."""

@@ -8,7 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from collection.queries.access import club_of
 from collection.queries.clock import local
@@ -18,13 +18,13 @@ from collection.web.pages import season as season_pages
 from collection.web.views.base import act, page
 
 
-@require_GET
+@require_safe
 def home(request: HttpRequest) -> HttpResponse:
     """The way in."""
     return redirect("season")
 
 
-@require_GET
+@require_safe
 @page
 def season_view(request: Any) -> HttpResponse:
     """The season's load against the hours people offer."""

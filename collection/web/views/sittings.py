@@ -24,7 +24,7 @@ from collection.web.views.base import page
 ROWS = 3
 
 
-@require_http_methods(["GET", "POST"])
+@require_http_methods(["GET", "HEAD", "POST"])
 @page
 def new(request: Any) -> HttpResponse:
     """Record a sitting on the tree named in the address."""

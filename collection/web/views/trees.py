@@ -10,7 +10,7 @@ from django.forms import Form
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_GET, require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from collection.queries.errors import Refused
 from collection.queries.sentences import say
@@ -24,7 +24,7 @@ from collection.web.pages import trees as tree_pages
 from collection.web.views.base import act, page
 
 
-@require_GET
+@require_safe
 @page
 def trees_view(request: Any) -> HttpResponse:
     """The register."""
@@ -34,7 +34,7 @@ def trees_view(request: Any) -> HttpResponse:
     return render(request, "web/tree/list.html", {"page": tree_pages.list_page(found, query)})
 
 
-@require_GET
+@require_safe
 @page
 def tree_view(request: Any, tree_id: int) -> HttpResponse:
     """One tree."""

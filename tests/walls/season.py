@@ -1,0 +1,30 @@
+"""Cells of the season, the programme, estimates and numbers."""
+
+from __future__ import annotations
+
+from tests.walls.cells import Cell, Write, everybody, planners
+from tests.walls.rows import PROGRAMME_ROW
+
+DATES = {"opens": "06-05", "closes": "07-15", "why": "Later here.", "version": "{=club_row_version}"}
+
+CELLS = [
+    Cell("home", "/", get=everybody(302)),
+    Cell("season", "/season", get=200),
+    Cell(
+        "season-again",
+        "/season/again",
+        post=Write(planners(302)),
+        no_ids="works out the asker's own season as a whole",
+    ),
+    Cell("programme", "/programme", get=200),
+    Cell(
+        "programme-row",
+        f"/programme/{PROGRAMME_ROW}",
+        get=200,
+        post=Write(planners(302), DATES, empty=400),
+        no_ids="a row of the programme belongs to no club, and what is kept of it is the asker's own",
+    ),
+    Cell("estimate", "/estimate", "task=WIRE_DETAIL&fine=40", get=200),
+    Cell("number", "/numbers/job/{job}", get=200),
+    Cell("number", "/numbers/week-likely/2027-03-08", get=200),
+]

@@ -1,0 +1,37 @@
+"""Cells of the register, of jobs and of sittings."""
+
+from __future__ import annotations
+
+from tests.walls.cells import Cell, Write, planners
+
+JOB = {"task": "PEST", "opens": "2027-03-08", "closes": "2027-04-08", "priority": "3"}
+SITTING = {
+    "people": "{me}",
+    "on": "2027-03-01",
+    "minutes": "30",
+    "key": "walls",
+    "tasks-TOTAL_FORMS": "1",
+    "tasks-INITIAL_FORMS": "0",
+    "tasks-0-task": "TRIM",
+    "tasks-0-finished": "on",
+}
+
+CELLS = [
+    Cell("trees", "/trees", get=200),
+    Cell("tree", "/trees/{tree}", get=200),
+    Cell("tree-job", "/trees/{tree}/jobs", post=Write(planners(302), JOB, empty=400)),
+    Cell("tree-counts", "/trees/{tree}/counts", post=Write(302, {"primary": "9"}, empty=400)),
+    Cell("tree-sign", "/trees/{tree}/signs", post=Write(302, {"sign": "first_green"}, empty=400)),
+    Cell(
+        "job-window",
+        "/jobs/{job}/window",
+        post=Write(planners(302), {"choice": "new", "version": "{=job_version}"}),
+    ),
+    Cell(
+        "job-not-this-year",
+        "/jobs/{job}/not-this-year",
+        post=Write(planners(302), {"reason": "It was repotted.", "version": "{=job_version}"}),
+    ),
+    Cell("bend-sign", "/bends/{bend}/sign", post=Write(planners(302))),
+    Cell("sitting-new", "/sittings/new", "tree={tree}", get=200, post=Write(302, SITTING, empty=400)),
+]
