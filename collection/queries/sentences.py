@@ -13,6 +13,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
+from collection.queries.helper_sentences import HELPER_SENTENCES
 from collection.queries.import_sentences import IMPORT_SENTENCES
 from collection.queries.refusal_sentences import REFUSAL_SENTENCES
 from collection.queries.speech import clock, day, listed
@@ -338,5 +339,5 @@ SENTENCES |= {
 
 # --- other areas, a module each ---------------------------------------------------------------
 
-for more in (IMPORT_SENTENCES, REFUSAL_SENTENCES):
+for more in (HELPER_SENTENCES, IMPORT_SENTENCES, REFUSAL_SENTENCES):
     SENTENCES |= more
