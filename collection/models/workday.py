@@ -203,15 +203,23 @@ class Assignment(InClub):
 
 
 class Place(InClub, Versioned):
-    """An opening for a person on a workday, perhaps for one job."""
+    """An opening for a person on a workday, perhaps for one job and from when to when."""
 
     workday = models.ForeignKey(Workday, on_delete=models.CASCADE, related_name="places")
     job = models.ForeignKey(Job, null=True, blank=True, on_delete=models.SET_NULL, related_name="places")
     number = models.PositiveSmallIntegerField()
+    starts = models.TimeField(null=True, blank=True)
+    ends = models.TimeField(null=True, blank=True)
     winner = models.ForeignKey(Member, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["workday", "number"], name="place_number_once")]
+        constraints = [
+            models.UniqueConstraint(fields=["workday", "number"], name="place_number_once"),
+            models.CheckConstraint(
+                condition=models.Q(starts=None, ends=None) | models.Q(ends__gt=models.F("starts")),
+                name="place_times",
+            ),
+        ]
 
 
 class Invitation(InClub):
@@ -231,6 +239,7 @@ class Invitation(InClub):
                 fields=["place"], condition=models.Q(answer="accepted"), name="invitation_one_winner"
             ),
             models.CheckConstraint(
-                condition=models.Q(answer__in=["", "accepted", "declined", "late"]), name="invitation_answer"
+                condition=models.Q(answer__in=["", "accepted", "declined", "late", "withdrawn"]),
+                name="invitation_answer",
             ),
         ]
