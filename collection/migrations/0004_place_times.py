@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("collection", "0002_the_rest_of_the_house"),
+        ("collection", "0003_letters_that_wait_and_letters_put_off"),
     ]
 
     operations = [
