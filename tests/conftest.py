@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import socket
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -20,3 +22,11 @@ def root() -> Path:
 def _static_folder() -> None:
     """The app that serves static files warns about a missing folder, and a warning is an error here."""
     Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
+
+
+@pytest.fixture
+def refused_port() -> Iterator[int]:
+    """A port of this machine that is taken but where nobody listens."""
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        yield taken.getsockname()[1]

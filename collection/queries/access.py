@@ -8,7 +8,7 @@ from typing import TypeVar
 
 from django.db import models
 
-from collection.models import Account, Club, Job, Member, Plan, Sitting, Tree, Workday
+from collection.models import Account, Club, Habit, Job, Member, Plan, Sitting, Tree, Workday
 from collection.queries.errors import Refused, not_found
 
 PLANNERS = frozenset({"coordinator", "admin"})
@@ -29,6 +29,11 @@ class Actor:
     def plans(self) -> bool:
         """May plan days, edit the programme and see everybody's hours."""
         return self.role in PLANNERS
+
+    @property
+    def administers(self) -> bool:
+        """May say who coordinates the club."""
+        return self.role == "admin"
 
 
 def actor_of(account: Account, *, today: date, club_id: int | None = None, door: str = "page") -> Actor:
@@ -56,6 +61,18 @@ def must_plan(actor: Actor) -> None:
     """Refuse everybody but coordinators and club admins."""
     if not actor.plans:
         raise Refused("coordinators_only", kind="forbidden")
+
+
+def must_administer(actor: Actor) -> None:
+    """Refuse everybody but club admins."""
+    if not actor.administers:
+        raise Refused("club_admins_only", kind="forbidden")
+
+
+def must_be_or_plan(actor: Actor, member_id: int) -> None:
+    """Refuse everybody but the member himself, coordinators and club admins."""
+    if actor.member_id != member_id:
+        must_plan(actor)
 
 
 def _own(actor: Actor, rows: models.QuerySet[Row], pk: int) -> Row:
@@ -91,6 +108,17 @@ def job_for(actor: Actor, job_id: int) -> Job:
 def member_for(actor: Actor, member_id: int) -> Member:
     """A member of the actor's club."""
     return _own(actor, Member.objects.all(), member_id)
+
+
+def habit_for(actor: Actor, habit_id: int) -> Habit:
+    """Weekly hours of a member of the actor's club; a member sees only his own.
+
+    Raises:
+        Refused: ``not_found`` or ``coordinators_only``.
+    """
+    habit = _own(actor, Habit.objects.select_related("member"), habit_id)
+    must_be_or_plan(actor, habit.member_id)
+    return habit
 
 
 def workday_for(actor: Actor, workday_id: int) -> Workday:

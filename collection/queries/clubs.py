@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from collection.models import Accepted, Club, Job, Member, Round, Sitting, Tree
-from collection.queries.access import Actor
+from collection.queries.access import PLANNERS, Actor
 
 
 def other_clubs() -> list[str]:
@@ -17,7 +17,7 @@ def sample_actors() -> list[Actor]:
     """The first coordinator of each sample club, the larger club first."""
     actors = []
     for club in Club.objects.filter(sample=True):
-        member = Member.objects.filter(club=club, role="coordinator").order_by("id").first()
+        member = Member.objects.filter(club=club, role__in=PLANNERS).order_by("id").first()
         if member is not None:
             trees = Tree.objects.filter(club=club, archived_at=None).count()
             actors.append((-trees, Actor(club.pk, member.pk, member.role, member.name, "command")))

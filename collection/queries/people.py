@@ -21,6 +21,14 @@ def active(club_id: int, on: date) -> list[Member]:
     return list(rows.filter(Q(active_to=None) | Q(active_to__gte=on)).order_by("name", "id"))
 
 
+def other_admins(club_id: int, member_id: int, on: date) -> bool:
+    """Whether somebody else can sign in as club admin, on this day and with no last day set."""
+    rows = Member.objects.filter(
+        club_id=club_id, role=Member.Role.ADMIN, active_from__lte=on, active_to=None, account__isnull=False
+    )
+    return rows.exclude(pk=member_id).exists()
+
+
 def has_account(email: str) -> bool:
     """Whether somebody signs in with this e-mail already."""
     return Account.objects.filter(email=email.lower()).exists()

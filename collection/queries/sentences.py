@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from collection.craft.reasons import Reason
 from collection.queries.helper_sentences import HELPER_SENTENCES
 from collection.queries.import_sentences import IMPORT_SENTENCES
+from collection.queries.people_sentences import PEOPLE_SENTENCES
 from collection.queries.refusal_sentences import REFUSAL_SENTENCES
 from collection.queries.speech import clock, day, listed
 from collection.queries.task_words import work
@@ -339,5 +340,10 @@ SENTENCES |= {
 
 # --- other areas, a module each ---------------------------------------------------------------
 
-for more in (HELPER_SENTENCES, IMPORT_SENTENCES, REFUSAL_SENTENCES):
+for more in (
+    HELPER_SENTENCES,
+    IMPORT_SENTENCES,
+    PEOPLE_SENTENCES,
+    REFUSAL_SENTENCES,
+):
     SENTENCES |= more

@@ -29,7 +29,7 @@ def create_club(
     sample: bool = False,
     door: str = "command",
 ) -> Actor:
-    """Found a club with its first coordinator, and return that coordinator as the actor.
+    """Found a club with its first coordinator, who is its club admin too, and return him as the actor.
 
     Raises:
         Refused: ``club_name_taken``, ``zone_unknown``, ``latitude_range`` or ``month_day`` for a frost date.
@@ -51,7 +51,7 @@ def create_club(
         account = Account.objects.filter(email=email.lower()).first()
         account = account or Account.objects.create_user(email, password)
         member = Member.objects.create(
-            club=club, account=account, name=coordinator, role=Member.Role.COORDINATOR, active_from=today
+            club=club, account=account, name=coordinator, role=Member.Role.ADMIN, active_from=today
         )
         Contact.objects.create(club=club, member=member, email=email)
         actor = Actor(club.pk, member.pk, member.role, member.name, door)

@@ -263,7 +263,7 @@ def test_two_people_sign_in_with_passwords_that_stand_nowhere_in_clear(south: Lo
     assert not any(south.sample.coordinator.password in line for line in kept)
     assert Member.objects.filter(club=south.id, account__isnull=False).count() == 2
     roles = dict(Member.objects.filter(club=south.id).values_list("name", "role"))
-    assert roles[south.sample.coordinator.name] == "coordinator"
+    assert roles[south.sample.coordinator.name] == "admin"
     assert roles[south.sample.volunteer.name] == "member"
 
 

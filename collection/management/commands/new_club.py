@@ -79,6 +79,7 @@ class Command(BaseCommand):
         else:
             self.stdout.write(f"Sign in as {options['email']} with the password {password}")
             self.stdout.write("Keep it now: it is shown only once.")
+        self.stdout.write(f"{options['coordinator']} is the club admin: plans days, and says who else may.")
         self.stdout.write("Next:")
         for command in NEXT:
             self.stdout.write(f"  python3 manage.py {command}")

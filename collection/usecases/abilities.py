@@ -1,0 +1,80 @@
+"""What people can do: levels by kind of work, and what they say of themselves."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from django.db import transaction
+
+from collection.craft.tasks import FAMILIES
+from collection.models import Declaration, MemberSkill
+from collection.queries.access import Actor, member_for, must_be_or_plan, must_plan
+from collection.queries.errors import Refused
+from collection.usecases.edit import created, note
+
+
+def set_skill(*, actor: Actor, member_id: int, family: str, level: str, since: date) -> None:
+    """Say how well a member does a family of tasks from a day on.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``family_unknown`` or ``level_unknown``.
+    """
+    must_plan(actor)
+    if family not in FAMILIES:
+        raise Refused("family_unknown", field="family", given=family)
+    if level not in MemberSkill.Level.values:
+        raise Refused("level_unknown", field="level", given=level)
+    member = member_for(actor, member_id)
+    with transaction.atomic():
+        skill, _ = MemberSkill.objects.update_or_create(
+            club_id=actor.club_id,
+            member=member,
+            family=family,
+            since=since,
+            defaults={"level": level, "by_id": actor.member_id},
+        )
+        created(skill, actor, "family", "level", "member")
+
+
+def declare(
+    *, actor: Actor, member_id: int, kind: str, answer: bool, on: date, until: date | None = None
+) -> None:
+    """Write down a plain yes or no of a member: can lift, first aider, trained for sprays ...
+
+    A member may declare for himself, a coordinator for anybody.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found`` or ``declaration_unknown``.
+    """
+    must_be_or_plan(actor, member_id)
+    _check_kind(kind)
+    member = member_for(actor, member_id)
+    with transaction.atomic():
+        row, _ = Declaration.objects.update_or_create(
+            club_id=actor.club_id,
+            member=member,
+            kind=kind,
+            given_on=on,
+            defaults={"answer": answer, "until": until},
+        )
+        created(row, actor, "kind", "member")
+
+
+def forget_declaration(*, actor: Actor, member_id: int, kind: str) -> None:
+    """Take every answer of a member to one question away: he has not said.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found`` or ``declaration_unknown``.
+    """
+    must_be_or_plan(actor, member_id)
+    _check_kind(kind)
+    member = member_for(actor, member_id)
+    with transaction.atomic():
+        for row in Declaration.objects.filter(member=member, kind=kind):
+            note(row, actor, before={"kind": kind, "member": member.pk}, after={})
+            row.delete()
+
+
+def _check_kind(kind: str) -> None:
+    if kind not in Declaration.Kind.values:
+        raise Refused("declaration_unknown", field="kind", given=kind)
