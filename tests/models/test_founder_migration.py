@@ -19,7 +19,7 @@ def test_the_first_coordinator_of_a_club_without_admin_becomes_admin_once():
     MemberFactory(club=led, role="admin")
     planner = MemberFactory(club=led, coordinator=True)
     MemberFactory(club=empty)
-    step = import_module("collection.migrations.0003_the_founder_is_club_admin")
+    step = import_module("collection.migrations.0005_the_founder_is_club_admin")
     for _ in range(2):
         step.name_founders(apps, None)
     roles = dict(Member.objects.values_list("pk", "role"))

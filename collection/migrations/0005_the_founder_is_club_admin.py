@@ -26,5 +26,5 @@ def name_founders(apps, schema_editor):
 
 
 class Migration(migrations.Migration):
-    dependencies = [("collection", "0002_the_rest_of_the_house")]
+    dependencies = [("collection", "0004_place_times")]
     operations = [migrations.RunPython(name_founders, migrations.RunPython.noop)]
