@@ -24,10 +24,12 @@ class Tree(InClub, Versioned):
     common_name = models.CharField(max_length=120, blank=True)
     group = models.CharField(max_length=3)
     stage = models.CharField(max_length=1, choices=STAGES)
+    style = models.CharField(max_length=60, blank=True, default="")
     batch = models.PositiveIntegerField(null=True, blank=True)
     height_mm = models.FloatField(null=True, blank=True)
     spread_mm = models.FloatField(null=True, blank=True)
     trunk_mm = models.FloatField(null=True, blank=True)
+    pot = models.CharField(max_length=120, blank=True, default="")
     pot_litres = models.FloatField(null=True, blank=True)
     mass_kg = models.FloatField(null=True, blank=True)
     mass_weighed = models.BooleanField(default=False)
@@ -36,6 +38,8 @@ class Tree(InClub, Versioned):
     may_travel = models.BooleanField(default=False)
     brought_by = models.ForeignKey(Member, null=True, blank=True, on_delete=models.SET_NULL, related_name="+")
     condition = models.CharField(max_length=10, default="sound")
+    no_hard_work_until = models.DateField(null=True, blank=True)
+    no_hard_work_why = models.CharField(max_length=200, blank=True, default="")
     leave_alone_until = models.DateField(null=True, blank=True)
     leave_alone_why = models.CharField(max_length=200, blank=True)
     acquired_on = models.DateField(null=True, blank=True)
@@ -102,8 +106,8 @@ class TreeSign(InClub):
         ]
 
 
-class Care(InClub):
-    """Who owns or carries a tree, and until when his consent to the season's work runs."""
+class Care(InClub, Versioned):
+    """Who owns or cares for a tree, and until when his consent to the season's work runs."""
 
     tree = models.ForeignKey(Tree, on_delete=models.CASCADE, related_name="care")
     member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="care")

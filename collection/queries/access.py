@@ -8,7 +8,19 @@ from typing import TypeVar
 
 from django.db import models
 
-from collection.models import Account, Club, Habit, Job, Member, Plan, Sitting, Tree, Workday
+from collection.models import (
+    Account,
+    Branch,
+    Care,
+    Club,
+    Habit,
+    Job,
+    Member,
+    Plan,
+    Sitting,
+    Tree,
+    Workday,
+)
 from collection.queries.errors import Refused, not_found
 
 PLANNERS = frozenset({"coordinator", "admin"})
@@ -75,6 +87,19 @@ def must_be_or_plan(actor: Actor, member_id: int) -> None:
         must_plan(actor)
 
 
+def knows(actor: Actor, tree: Tree) -> bool:
+    """Whether somebody may say what was done to a tree before: coordinators, its owner and its carers."""
+    if actor.plans or actor.member_id is None:
+        return actor.plans
+    return Care.objects.filter(tree=tree, member_id=actor.member_id).exists()
+
+
+def must_know(actor: Actor, tree: Tree) -> None:
+    """Refuse everybody but coordinators and the people of the tree."""
+    if not knows(actor, tree):
+        raise Refused("carers_only", kind="forbidden")
+
+
 def _own(actor: Actor, rows: models.QuerySet[Row], pk: int) -> Row:
     row = rows.filter(club_id=actor.club_id, pk=pk).first()
     if row is None:
@@ -98,6 +123,11 @@ def tree_by_accession(actor: Actor, accession: str) -> Tree:
     if tree is None:
         raise not_found()
     return tree
+
+
+def branch_for(actor: Actor, branch_id: int) -> Branch:
+    """A branch of a tree of the actor's club."""
+    return _own(actor, Branch.objects.select_related("tree"), branch_id)
 
 
 def job_for(actor: Actor, job_id: int) -> Job:

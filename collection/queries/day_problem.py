@@ -15,7 +15,7 @@ from collection.craft.reasons import Reason
 from collection.craft.reference import tasks as catalogue
 from collection.craft.rule_types import Done, RuleSettings, TreeFacts
 from collection.craft.rules import holds
-from collection.models import Assignment, Care, Job, Offer, Plan, Sitting, Tree, Workday
+from collection.models import Assignment, Job, Offer, Plan, Sitting, Tree, Workday
 from collection.planning.workday.problem import (
     GRID_MIN,
     Break,
@@ -30,7 +30,9 @@ from collection.planning.workday.problem import (
     paced,
 )
 from collection.planning.workday.problem import Plan as Outcome
+from collection.queries.away import away_on
 from collection.queries.clock import local
+from collection.queries.consent import missing_consent
 from collection.queries.facts import facts_of
 from collection.queries.people import declared, levels
 from collection.queries.programme import paces_of, rules_of
@@ -44,6 +46,8 @@ SPLITTABLE = frozenset(
     | {"CANDLE_BREAK", "CANDLE_PINCH", "DECANDLE", "DEFOL_FULL", "DEFOL_PART", "DEADHEAD", "FLOWER_THIN"}
 )
 MIN_SITTING_MIN = 45
+# Stress from which "no hard work until ..." holds a job.
+HARD_STRESS = 2
 _KINDS: tuple[SegmentKind, ...] = ("setup", "work", "held", "clean")
 # On one tree and day the first is finished before the second starts (order rules P5, P6, P8, P9, P11;
 # common practice for the rest).
@@ -188,7 +192,7 @@ def open_tree_ids(club_id: int) -> frozenset[int]:
 def _specs(day: Workday, jobs: Sequence[Job]) -> tuple[JobSpec, ...]:
     trees = {job.tree.pk: job.tree for job in jobs if job.tree is not None}
     facts = facts_of(trees.values())
-    consent = _consent(trees, day.date)
+    consent, away = missing_consent(trees, day.date), away_on(trees, day.date)
     table, rules, later = paces_of(day.club_id), rules_of(day.club), next_day_after(day)
     on_tree: dict[int, list[Job]] = {}
     for job in jobs:
@@ -203,7 +207,7 @@ def _specs(day: Workday, jobs: Sequence[Job]) -> tuple[JobSpec, ...]:
             # Hard work on one tree is weighed together: the more pressing job stands, the other waits.
             done = Done(job.task, day.date, job.subject, job.occurrence)
             beside[tree_id] = (*beside.get(tree_id, ()), done)
-        specs.append(_spec(job, day, table, later, on_tree[tree_id], why))
+        specs.append(_spec(job, day, table, later, on_tree[tree_id], why, is_away=tree_id in away))
     return tuple(sorted(specs, key=lambda spec: spec.id))
 
 
@@ -219,19 +223,11 @@ def held_reasons(
     ]
     if tree and tree.leave_alone_until and tree.leave_alone_until > on:
         found.append(Reason.of("leave_alone", until=tree.leave_alone_until, why=tree.leave_alone_why))
+    if tree and tree.no_hard_work_until and tree.no_hard_work_until > on and job.stress >= HARD_STRESS:
+        found.append(Reason.of("no_hard_work", until=tree.no_hard_work_until, why=tree.no_hard_work_why))
     if job.bend and job.bend.signed_by_id is None:
         found.append(Reason.of("needs_sign_off"))
     return tuple(found)
-
-
-def _consent(trees: Iterable[int], on: date) -> dict[int, tuple[Reason, ...]]:
-    """Owners who asked to be asked first and have not agreed for this season."""
-    rows = Care.objects.filter(tree_id__in=list(trees), role="owner", ask_first=True)
-    missing: dict[int, tuple[Reason, ...]] = {}
-    for care in rows.select_related("member"):
-        if care.consent_until is None or care.consent_until < on:
-            missing[care.tree_id] = (Reason.of("needs_consent", owner=care.member.name),)
-    return missing
 
 
 def _spec(
@@ -241,6 +237,8 @@ def _spec(
     later: date | None,
     beside: Sequence[Job],
     why: tuple[Reason, ...],
+    *,
+    is_away: bool,
 ) -> JobSpec:
     task, tree = catalogue()[job.task], job.tree
     parts, set_up = segments_of(job)
@@ -269,7 +267,7 @@ def _spec(
         min_sitting_min=max(MIN_SITTING_MIN, _up(set_up) + 15),
         per_sitting_setup_min=_up(set_up),
         holds=why,
-        tree_is_here=_is_here(tree, day),
+        tree_is_here=not is_away and _is_here(tree, day),
     )
 
 

@@ -6,9 +6,13 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date
 
+from collection.craft.quantities import ORDERS
 from collection.craft.rule_types import Done, TreeFacts
-from collection.models import SittingTask, Tree, TreeSign, Wire
+from collection.craft.tasks import SHOW
+from collection.models import Count, SittingTask, Tree, TreeEvent, TreeSign, Wire
 
+# Whether wire is on an order of branches, 1 or 0, as it is counted.
+WIRED = {order: f"{order}_wired" for order in ORDERS}
 NOT_SOUND = frozenset({"weak", "sick", "imported", "collected"})
 
 
@@ -26,11 +30,20 @@ def history_of(tree_ids: Iterable[int]) -> dict[int, tuple[Done, ...]]:
     return {tree: tuple(done) for tree, done in found.items()}
 
 
+def journeys_of(tree_ids: Iterable[int]) -> dict[int, tuple[Done, ...]]:
+    """Each tree's days at shows, past and to come: hard work keeps its distance from a journey."""
+    rows = TreeEvent.objects.filter(tree_id__in=list(tree_ids), kind="show").order_by("on", "id")
+    found: dict[int, tuple[Done, ...]] = defaultdict(tuple)
+    for tree, on in rows.values_list("tree_id", "on"):
+        found[tree] += (Done(SHOW, on),)
+    return found
+
+
 def facts_of(trees: Iterable[Tree]) -> dict[int, TreeFacts]:
-    """Facts of each tree by its id, in two queries whatever the number."""
+    """Facts of each tree by its id, in three queries whatever the number."""
     rows = list(trees)
     ids = [tree.pk for tree in rows]
-    history = history_of(ids)
+    history, journeys = history_of(ids), journeys_of(ids)
     signs: dict[int, dict[str, date]] = defaultdict(dict)
     for tree, sign, seen in (
         TreeSign.objects.filter(tree_id__in=ids).order_by("seen_on").values_list("tree_id", "sign", "seen_on")
@@ -43,7 +56,7 @@ def facts_of(trees: Iterable[Tree]) -> dict[int, TreeFacts]:
             weak=tree.condition in NOT_SOUND,
             collected=tree.condition == "collected",
             height_cm=tree.height_mm / 10 if tree.height_mm else None,
-            history=history.get(tree.pk, ()),
+            history=(*history.get(tree.pk, ()), *journeys.get(tree.pk, ())),
             signs=dict(signs[tree.pk]),
         )
         for tree in rows
@@ -56,5 +69,10 @@ def last_done(history: Iterable[Done]) -> dict[str, date]:
 
 
 def trees_with_wire(club_id: int) -> frozenset[int]:
-    """Trees with wire on."""
-    return frozenset(Wire.objects.filter(club_id=club_id, off=None).values_list("tree_id", flat=True))
+    """Trees with wire on: written down wire by wire, or counted as wired and not since counted as free."""
+    wires = Wire.objects.filter(club_id=club_id, off=None).values_list("tree_id", flat=True)
+    newest: dict[tuple[int, str], float] = {}
+    rows = Count.objects.filter(club_id=club_id, kind__in=WIRED.values()).order_by("on", "id")
+    for tree, kind, amount in rows.values_list("tree_id", "kind", "amount"):
+        newest[tree, kind] = amount
+    return frozenset(wires) | {tree for (tree, _), amount in newest.items() if amount}

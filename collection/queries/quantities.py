@@ -9,13 +9,17 @@ from datetime import date
 from django.db.models import Max
 
 from collection.craft.labour_types import EstimateRequest, SetUps
-from collection.craft.quantities import WIRING, Amount
+from collection.craft.quantities import ORDERS, WIRING, Amount
 from collection.craft.reference import groups
 from collection.models import Branch, Count, Job, Tree
 
 # An older count is named "last year's" beside the number it feeds (assumption).
 STALE_DAYS = 400
 # Rounds are walked along a bench: no turntable is fetched for them.
+# Typical thickness of an order of branches, mm, as it is counted.
+THICKNESS = {order: f"{order}_mm" for order in ORDERS}
+# What is noted beside the counts and is no quantity of work.
+BESIDE = frozenset(THICKNESS.values()) | {f"{order}_wired" for order in ORDERS}
 ROUND_SET_UP = SetUps()
 # Aluminium wire against the branch it holds (assumption; the thicker of the two metals is the stricter).
 WIRE_TO_BRANCH = 0.45
@@ -26,15 +30,20 @@ def amounts_of(tree_ids: Iterable[int], today: date) -> dict[int, dict[str, Amou
     found: dict[int, dict[str, Amount]] = defaultdict(dict)
     rows = Count.objects.filter(tree_id__in=list(tree_ids)).order_by("on", "id")
     for tree, kind, amount, on, guessed in rows.values_list("tree_id", "kind", "amount", "on", "guessed"):
+        if kind in BESIDE:
+            continue
         origin = "typed" if guessed else "counted" if (today - on).days <= STALE_DAYS else "last_year"
         found[tree][kind] = Amount(amount, origin, on)
     return found
 
 
 def thickest_branches(tree_ids: Iterable[int]) -> dict[int, float]:
-    """The thickest branch of each tree that has been drawn, mm; one query."""
-    rows = Branch.objects.filter(tree_id__in=list(tree_ids), diameter_mm__isnull=False)
-    return dict(rows.values_list("tree_id").annotate(thickest=Max("diameter_mm")))
+    """The thickest branch of each tree, mm: as drawn, else the typical main branch; two queries."""
+    ids = list(tree_ids)
+    counted = Count.objects.filter(tree_id__in=ids, kind=THICKNESS["primary"]).order_by("on", "id")
+    typical = dict(counted.values_list("tree_id", "amount"))
+    rows = Branch.objects.filter(tree_id__in=ids, diameter_mm__isnull=False)
+    return typical | dict(rows.values_list("tree_id").annotate(thickest=Max("diameter_mm")))
 
 
 def request_of(

@@ -12,9 +12,9 @@ def trees_of(club_id: int) -> list[Tree]:
     return list(Tree.objects.filter(club_id=club_id, archived_at=None).order_by("accession"))
 
 
-def tree_inputs(club_id: int) -> list[TreeInput]:
-    """Every tree with its last work, signs and wire."""
-    trees = trees_of(club_id)
+def tree_inputs(club_id: int, trees: list[Tree] | None = None) -> list[TreeInput]:
+    """Every tree of the club, or the given ones, with its last work, signs and wire."""
+    trees = trees_of(club_id) if trees is None else trees
     facts, wired = facts_of(trees), trees_with_wire(club_id)
     inputs = []
     for tree in trees:

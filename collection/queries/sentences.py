@@ -17,6 +17,7 @@ from collection.queries.helper_sentences import HELPER_SENTENCES
 from collection.queries.import_sentences import IMPORT_SENTENCES
 from collection.queries.people_sentences import PEOPLE_SENTENCES
 from collection.queries.refusal_sentences import REFUSAL_SENTENCES
+from collection.queries.register_sentences import REGISTER_SENTENCES
 from collection.queries.speech import clock, day, listed
 from collection.queries.task_words import work
 
@@ -345,5 +346,6 @@ for more in (
     IMPORT_SENTENCES,
     PEOPLE_SENTENCES,
     REFUSAL_SENTENCES,
+    REGISTER_SENTENCES,
 ):
     SENTENCES |= more

@@ -1,18 +1,25 @@
-"""Jobs by hand: the choice when a window has moved, a job somebody adds, one that is not for this year."""
+"""Jobs by hand: the choice when a window has moved, a job somebody adds, one that is not for this year,
+work done before the club kept records."""
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime, time, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from django.db import transaction
 
+from collection.craft.due import EARLY_DAYS
 from collection.craft.reference import tasks as catalogue
-from collection.models import Job
-from collection.queries.access import Actor, job_for, must_plan, tree_for
-from collection.queries.errors import Refused
+from collection.models import Job, Sitting, SittingTask, Tree
+from collection.queries.access import Actor, job_for, must_know, must_plan, tree_for
+from collection.queries.errors import Refused, not_found
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_jobs
+from collection.usecases.season import bring_up_to_date
+
+# Nobody remembers a repotting of longer ago than this (assumption, against slips of the pen).
+LONGEST_AGO_YEARS = 60
 
 
 def choose_window(*, actor: Actor, job_id: int, version: int, take_new: bool) -> None:
@@ -92,6 +99,109 @@ def not_this_year(*, actor: Actor, job_id: int, version: int, reason: str, today
         "reason": reason.strip()[:200],
         "by_id": actor.member_id,
         "ended_on": today,
+        "edited": True,
+    }
+    edit(job, version, changes, actor)
+
+
+def this_year_after_all(*, actor: Actor, job_id: int, version: int) -> None:
+    """Undo "not this year": the job is open again.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``job_not_left_out`` or ``stale``.
+    """
+    must_plan(actor)
+    job = job_for(actor, job_id)
+    if job.state != Job.State.NOT_THIS_YEAR:
+        raise Refused("job_not_left_out", kind="conflict")
+    with transaction.atomic():
+        edit(job, version, {"state": Job.State.OPEN, "reason": "", "ended_on": None}, actor)
+        refresh_jobs([job.pk])
+
+
+def set_priority(*, actor: Actor, job_id: int, version: int, priority: int) -> None:
+    """How pressing a job is, from 1 (can wait) to 5 (very).
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``priority_range`` or ``stale``.
+    """
+    must_plan(actor)
+    if not 1 <= priority <= 5:
+        raise Refused("priority_range", field="priority", given=priority)
+    edit(job_for(actor, job_id), version, {"priority": priority}, actor)
+
+
+def done_before(
+    *,
+    actor: Actor,
+    tree_id: int,
+    task: str,
+    on: date,
+    why: str,
+    today: date,
+    job_id: int | None = None,
+    version: int | None = None,
+) -> int:
+    """Work that was done before the club kept records: a day (or the first of a year) and how it is known.
+
+    It counts as the last time for the programme. A job it is said of ends: done when the day lies in
+    its window, else taken back. Saying the same twice changes nothing.
+
+    Returns:
+        The remembered sitting's id.
+
+    Raises:
+        Refused: ``not_found``, ``carers_only``, ``task_unknown``, ``reason_needed``, ``day_ahead``,
+            ``day_long_ago`` or ``stale``.
+    """
+    tree = tree_for(actor, tree_id)
+    must_know(actor, tree)
+    if task not in catalogue():
+        raise Refused("task_unknown", field="task", given=task)
+    if not why.strip():
+        raise Refused("reason_needed", field="why")
+    if on > today:
+        raise Refused("day_ahead", field="on")
+    if on.year < today.year - LONGEST_AGO_YEARS:
+        raise Refused("day_long_ago", field="on", first=today.year - LONGEST_AGO_YEARS)
+    job = job_for(actor, job_id) if job_id is not None else None
+    if job is not None and (job.tree_id, job.task) != (tree.pk, task):
+        raise not_found()
+    with transaction.atomic():
+        sitting = _remember(actor, tree, task, on, why)
+        if job is not None:
+            _end(actor, job, job.version if version is None else version, on, why, today)
+        bring_up_to_date(tree, today)
+    return sitting
+
+
+def _remember(actor: Actor, tree: Tree, task: str, on: date, why: str) -> int:
+    noon = datetime.combine(on, time(12), tzinfo=ZoneInfo(tree.club.zone))
+    sitting, made = Sitting.objects.get_or_create(
+        club_id=actor.club_id,
+        tree=tree,
+        request_key=f"before-{task}-{on.isoformat()}",
+        defaults={
+            "started": noon,
+            "ended": noon,
+            "remembered": True,
+            "note": why.strip(),
+            "recorded_by_id": actor.member_id,
+        },
+    )
+    if made:
+        SittingTask.objects.create(club_id=actor.club_id, sitting=sitting, task=task)
+        created(sitting, actor, "tree", "started", "remembered")
+    return sitting.pk
+
+
+def _end(actor: Actor, job: Job, version: int, on: date, why: str, today: date) -> None:
+    inside = job.opens - timedelta(days=EARLY_DAYS) <= on <= job.closes
+    changes = {
+        "state": Job.State.DONE if inside else Job.State.WITHDRAWN,
+        "reason": f"Done before we kept records: {why.strip()}"[:200],
+        "ended_on": on if inside else today,
+        "by_id": actor.member_id,
         "edited": True,
     }
     edit(job, version, changes, actor)

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 
 from collection.craft.due import due
 from collection.craft.due_types import Due, DueJob, DueRound
 from collection.craft.reference import tasks as catalogue
-from collection.models import Job, Round, RoundTree
+from collection.models import Job, Round, RoundTree, Tree
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.programme import climate_of, programme_of
 from collection.queries.season_inputs import tree_inputs
@@ -65,10 +65,15 @@ def regenerate(*, actor: Actor, today: date, horizon: timedelta = HORIZON) -> Re
     return Regenerated(jobs, rounds, moved, kept, withdrawn, len(missed))
 
 
-def _jobs(club_id: int, wanted: Sequence[DueJob]) -> tuple[int, int, int]:
-    """Make the missing jobs and move the ones whose window changed; returns made, moved, kept."""
+def _jobs(club_id: int, wanted: Sequence[DueJob], trees: Sequence[int] | None = None) -> tuple[int, int, int]:
+    """Make the missing jobs and move the ones whose window changed; returns made, moved, kept.
+
+    A job that was taken back and is asked for again is open again.
+    """
     years = {job.season_year for job in wanted}
     rows = Job.objects.filter(club_id=club_id, season_year__in=years, tree__isnull=False)
+    if trees is not None:
+        rows = rows.filter(tree_id__in=trees)
     have = {(job.tree_id, job.task, job.origin, job.season_year, job.occurrence): job for job in rows}
     fixed = _fixed(have.values())
     made, moved, kept = [], [], []
@@ -76,6 +81,8 @@ def _jobs(club_id: int, wanted: Sequence[DueJob]) -> tuple[int, int, int]:
         old = have.get((job.tree, job.task, job.row_key, job.season_year, job.occurrence))
         if old is None:
             made.append(_new_job(club_id, job))
+        elif old.state == Job.State.WITHDRAWN and not old.edited:
+            moved.append(_reopened(old, job))
         elif (old.opens, old.closes) == (job.opens, job.closes):
             if old.moved_opens is not None:
                 old.moved_opens = old.moved_closes = None
@@ -90,9 +97,16 @@ def _jobs(club_id: int, wanted: Sequence[DueJob]) -> tuple[int, int, int]:
             old.opens, old.closes, old.version = job.opens, job.closes, old.version + 1
             moved.append(old)
     Job.objects.bulk_create(made, ignore_conflicts=True)
-    Job.objects.bulk_update(moved, ["opens", "closes", "version"], batch_size=200)
+    written = ["opens", "closes", "version", "state", "reason", "ended_on"]
+    Job.objects.bulk_update(moved, written, batch_size=200)
     Job.objects.bulk_update(kept, ["moved_opens", "moved_closes"], batch_size=200)
     return len(made), len(moved), len(kept)
+
+
+def _reopened(old: Job, job: DueJob) -> Job:
+    old.opens, old.closes, old.version = job.opens, job.closes, old.version + 1
+    old.state, old.reason, old.ended_on = Job.State.OPEN, "", None
+    return old
 
 
 def _new_job(club_id: int, job: DueJob) -> Job:
@@ -180,27 +194,53 @@ def _round_job(row: Round, item: DueRound) -> Job:
     )
 
 
-def _withdraw(club_id: int, found: Due, today: date, until: date) -> int:
-    """Take back open jobs and rounds the programme no longer asks for; people's own stay."""
-    asked = {(j.tree, j.task, j.row_key, j.season_year, j.occurrence) for j in found.jobs}
-    open_ones = Job.objects.filter(
+def bring_up_to_date(tree: Tree, today: date, *, horizon: timedelta = HORIZON) -> None:
+    """Bring the jobs of one tree in line with the programme, after something about it changed.
+
+    To be called inside the transaction of the change; rounds wait for the season to be worked out again.
+    """
+    until = today + horizon
+    inputs = tree_inputs(tree.club_id, [] if tree.archived_at else [tree])
+    found = due(inputs, programme_of(tree.club_id), climate_of(tree.club), today=today, until=until)
+    _jobs(tree.club_id, found.jobs, [tree.pk])
+    back = _no_longer_asked(_open_ones(tree.club_id, today, until).filter(tree=tree), found.jobs)
+    _take_back(back, today)
+    refresh_jobs([*Job.objects.filter(tree=tree, state=Job.State.OPEN).values_list("pk", flat=True)])
+
+
+def _open_ones(club_id: int, today: date, until: date) -> QuerySet[Job]:
+    return Job.objects.filter(
         club_id=club_id, state=Job.State.OPEN, edited=False, closes__gte=today, opens__lte=until
     )
-    trees = [job for job in open_ones.filter(tree__isnull=False) if PROGRAMME_ROW.match(job.origin)]
-    fixed = _fixed(trees)
-    back = [
+
+
+def _no_longer_asked(rows: Iterable[Job], wanted: Sequence[DueJob]) -> list[int]:
+    asked = {(j.tree, j.task, j.row_key, j.season_year, j.occurrence) for j in wanted}
+    jobs = [job for job in rows if PROGRAMME_ROW.match(job.origin)]
+    fixed = _fixed(jobs)
+    return [
         job.pk
-        for job in trees
+        for job in jobs
         if job.pk not in fixed
         and (job.tree_id, job.task, job.origin, job.season_year, job.occurrence) not in asked
     ]
+
+
+def _take_back(job_ids: Sequence[int], today: date) -> int:
+    return Job.objects.filter(pk__in=job_ids).update(
+        state=Job.State.WITHDRAWN, reason="The programme no longer asks for it.", ended_on=today
+    )
+
+
+def _withdraw(club_id: int, found: Due, today: date, until: date) -> int:
+    """Take back open jobs and rounds the programme no longer asks for; people's own stay."""
+    open_ones = _open_ones(club_id, today, until)
+    back = _no_longer_asked(open_ones.filter(tree__isnull=False), found.jobs)
     rounds = {(_bench_key(item), item.task, item.on) for item in found.rounds}
     for job in open_ones.filter(round__on__gte=today).select_related("round"):
         if job.round and (job.round.bench_key, job.task, job.round.on) not in rounds:
             back.append(job.pk)
-    return Job.objects.filter(pk__in=back).update(
-        state=Job.State.WITHDRAWN, reason="The programme no longer asks for it.", ended_on=today
-    )
+    return _take_back(back, today)
 
 
 def _miss(club_id: int, today: date) -> list[int]:

@@ -38,7 +38,23 @@ class Worked:
     role: str = "hand"
 
 
-@transaction.atomic
+@dataclass(frozen=True, slots=True)
+class Told:
+    """A sitting as somebody tells it; ``corrects`` is the row whose place it takes."""
+
+    tasks: Sequence[TaskDone]
+    people: Sequence[Worked]
+    started: datetime
+    ended: datetime
+    request_key: str
+    left_open: bool = False
+    note: str = ""
+    harm: str = ""
+    workday_id: int | None = None
+    remembered: bool = False
+    corrects: Sitting | None = None
+
+
 def record(
     *,
     actor: Actor,
@@ -65,31 +81,39 @@ def record(
         Refused: ``not_found``, ``sitting_empty``, ``sitting_times``, ``minutes_range``, ``note_needed``,
             ``task_unknown`` or ``person_twice``.
     """
-    known = Sitting.objects.filter(club_id=actor.club_id, request_key=request_key).order_by("id")
+    told = Told(tasks, people, started, ended, request_key, left_open, note, harm, workday_id, remembered)
+    return record_told(actor, trees, told)
+
+
+@transaction.atomic
+def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
+    """As ``record``, for a sitting that may take the place of another."""
+    known = Sitting.objects.filter(club_id=actor.club_id, request_key=told.request_key).order_by("id")
     if there := list(known.values_list("pk", flat=True)):
         return there
-    _check(tasks, people, started, ended, left_open=left_open, note=note, remembered=remembered)
-    _check_rows(actor, trees, people, workday_id)
-    jobs = _jobs(actor, trees, tasks := _as_left(tasks, left_open=left_open))
+    _check(told)
+    _check_rows(actor, trees, told.people, told.workday_id)
+    jobs = _jobs(actor, trees, tasks := _as_left(told.tasks, left_open=told.left_open))
     shares = _shares(trees, jobs)
     ids = []
     for tree_id in dict.fromkeys(trees):
         sitting = Sitting.objects.create(
             club_id=actor.club_id,
             tree_id=tree_id,
-            workday_id=workday_id,
-            started=started,
-            ended=ended,
-            left_open=left_open,
-            note=note.strip(),
-            harm=harm.strip(),
-            remembered=remembered,
-            shared=len(shares) > 1,
-            estimated_min=_estimated(jobs, tree_id),
-            request_key=request_key,
+            workday_id=told.workday_id,
+            started=told.started,
+            ended=told.ended,
+            left_open=told.left_open,
+            note=told.note.strip(),
+            harm=told.harm.strip(),
+            remembered=told.remembered,
+            shared=len(shares) > 1 or _still_shared(told.corrects, tree_id),
+            estimated_min=_frozen(told, tree_id, _estimated(jobs, tree_id)),
+            request_key=told.request_key,
+            corrects=told.corrects,
             recorded_by_id=actor.member_id,
         )
-        _write_people(sitting, people, shares[tree_id])
+        _write_people(sitting, told.people, shares[tree_id])
         _write_tasks(sitting, tasks, jobs)
         _end_jobs(actor, sitting, tasks, jobs)
         created(sitting, actor, "tree", "started", "ended", "left_open")
@@ -97,31 +121,35 @@ def record(
     return ids
 
 
-def _check(
-    tasks: Sequence[TaskDone],
-    people: Sequence[Worked],
-    started: datetime,
-    ended: datetime,
-    *,
-    left_open: bool,
-    note: str,
-    remembered: bool,
-) -> None:
-    if not tasks or (not people and not remembered):
-        raise Refused("sitting_empty", field="people" if tasks else "tasks")
-    if started.tzinfo is None or ended.tzinfo is None or ended < started:
+def _still_shared(old: Sitting | None, tree_id: int) -> bool:
+    return old is not None and old.shared and old.tree_id == tree_id
+
+
+def _frozen(told: Told, tree_id: int, estimated: float | None) -> float | None:
+    """What the old row was measured against still holds for the same work on the same tree."""
+    old = told.corrects
+    if old is None or old.tree_id != tree_id:
+        return estimated
+    same = set(old.tasks.values_list("task", flat=True)) == {task.task for task in told.tasks}
+    return old.estimated_min if same else estimated
+
+
+def _check(told: Told) -> None:
+    if not told.tasks or (not told.people and not told.remembered):
+        raise Refused("sitting_empty", field="people" if told.tasks else "tasks")
+    if told.started.tzinfo is None or told.ended.tzinfo is None or told.ended < told.started:
         raise Refused("sitting_times", field="ended")
-    if left_open and not note.strip():
+    if told.left_open and not told.note.strip():
         raise Refused("note_needed", field="note")
-    for task in tasks:
+    for task in told.tasks:
         if task.task not in catalogue():
             raise Refused("task_unknown", field="tasks", given=task.task)
         if task.amount is not None and task.amount < 0:
             raise Refused("amount_negative", field="tasks")
-    for person in people:
+    for person in told.people:
         if not 0 < person.minutes <= LONGEST_MIN:
             raise Refused("minutes_range", field="minutes", most=LONGEST_MIN)
-    if len({p.member_id for p in people}) != len(people):
+    if len({p.member_id for p in told.people}) != len(told.people):
         raise Refused("person_twice", field="people")
 
 

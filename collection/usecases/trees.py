@@ -1,4 +1,4 @@
-"""The register: adding and changing trees, counting, branches, wire and guys."""
+"""The register: adding and changing trees, signs seen on them, wire and guys."""
 
 from __future__ import annotations
 
@@ -9,18 +9,18 @@ from typing import Any
 from django.db import IntegrityError, transaction
 
 from collection.craft.bite import look_date, next_look
-from collection.craft.quantities import KINDS
 from collection.craft.reference import groups
-from collection.models import Bench, Branch, Care, Count, Guy, Look, Site, Tree, TreeEvent, TreeSign, Wire
-from collection.models.tree import STAGES
-from collection.queries.access import Actor, member_for, must_plan, tree_for
+from collection.models import Bench, Branch, Guy, Look, Member, Site, Tree, TreeEvent, TreeSign, Wire
+from collection.models.tree import CONDITIONS, STAGES
+from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.errors import Refused, not_found
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_tree
+from collection.usecases.season import bring_up_to_date
 
+# What decides which jobs the programme asks for.
+PROGRAMME_READS = ("acquired_on", "condition", "group", "height_mm", "stage")
 METALS = ("copper", "aluminium")
-# Everything an estimate can use, and a bare total of branches.
-COUNT_KINDS = frozenset(kind for kinds in KINDS.values() for kind in kinds) | {"branches_total"}
 EDITABLE = frozenset(
     {
         "acquired_on",
@@ -37,29 +37,44 @@ EDITABLE = frozenset(
         "mass_weighed",
         "may_travel",
         "name",
+        "no_hard_work_until",
+        "no_hard_work_why",
         "note",
+        "pot",
         "pot_litres",
         "site_id",
         "species",
         "spread_mm",
         "stage",
+        "style",
         "trunk_mm",
     }
 )
+SIZES = ("height_mm", "spread_mm", "trunk_mm", "pot_litres", "mass_kg")
 
 
 def add_tree(
-    *, actor: Actor, accession: str, group: str, stage: str, site_id: int, on: date, **fields: Any
+    *,
+    actor: Actor,
+    accession: str,
+    group: str,
+    stage: str,
+    site_id: int,
+    on: date,
+    today: date | None = None,
+    **fields: Any,
 ) -> int:
     """Put a tree, or a batch of like trees, on the register under its number for ever.
 
+    With ``today`` the jobs that the programme asks for are made at once.
+
     Raises:
-        Refused: ``coordinators_only``, ``accession_taken``, ``group_unknown``, ``stage_unknown`` or
-            ``field_unknown``.
+        Refused: ``coordinators_only``, ``accession_taken``, ``accession_missing``, ``group_unknown``,
+            ``stage_unknown``, ``size_range``, ``bench_elsewhere`` or ``field_unknown`` ...
     """
     must_plan(actor)
-    _check_fields(actor, {"group": group, "stage": stage, "site_id": site_id, **fields})
-    if not accession.strip():
+    _check_fields(actor, {"group": group, "stage": stage, "site_id": site_id, **fields}, None)
+    if not 1 <= len(accession.strip()) <= 30:
         raise Refused("accession_missing", field="accession")
     try:
         with transaction.atomic():
@@ -75,92 +90,75 @@ def add_tree(
                 club_id=actor.club_id, tree=tree, kind="in", on=on, by_id=actor.member_id
             )
             created(tree, actor, "accession", "group", "stage")
+            if today is not None:
+                bring_up_to_date(tree, today)
     except IntegrityError:
         raise Refused("accession_taken", kind="conflict", field="accession", accession=accession) from None
     return tree.pk
 
 
-def change_tree(*, actor: Actor, tree_id: int, version: int, **changes: Any) -> None:
+def change_tree(
+    *, actor: Actor, tree_id: int, version: int, today: date | None = None, **changes: Any
+) -> None:
     """Change fields of a tree; a stale version is refused and nothing is written.
+
+    With ``today`` its jobs are brought in line with the programme when group, stage, height or
+    condition changed.
 
     Raises:
         Refused: ``coordinators_only``, ``not_found``, ``stale``, ``field_unknown`` ...
     """
     must_plan(actor)
     tree = tree_for(actor, tree_id)
-    _check_fields(actor, changes)
+    _check_fields(actor, changes, tree)
+    asked_anew = any(name in changes and changes[name] != getattr(tree, name) for name in PROGRAMME_READS)
     with transaction.atomic():
         edit(tree, version, changes, actor)
+        if today is not None and asked_anew and tree.archived_at is None:
+            bring_up_to_date(tree, today)
         refresh_tree(tree)
 
 
-def _check_fields(actor: Actor, fields: Mapping[str, Any]) -> None:
+def _check_fields(actor: Actor, fields: Mapping[str, Any], tree: Tree | None) -> None:
+    """Refuse what cannot be; ``tree`` is the row as it was, None for a new one."""
     if unknown := set(fields) - EDITABLE:
         raise Refused("field_unknown", field=sorted(unknown)[0], given=sorted(unknown)[0])
     if "group" in fields and fields["group"] not in groups():
         raise Refused("group_unknown", field="group", given=str(fields["group"]))
     if "stage" in fields and fields["stage"] not in dict(STAGES):
         raise Refused("stage_unknown", field="stage", given=str(fields["stage"]))
-    for name, table in (("site_id", Site), ("bench_id", Bench)):
-        wanted = fields.get(name)
-        if wanted and not table._default_manager.filter(club_id=actor.club_id, pk=wanted).exists():
-            raise not_found()
-    for name in ("height_mm", "spread_mm", "trunk_mm", "pot_litres", "mass_kg"):
+    if fields.get("condition", "sound") not in CONDITIONS:
+        raise Refused("condition_unknown", field="condition")
+    if fields.get("batch") is not None and not 2 <= fields["batch"] <= 10_000:
+        raise Refused("batch_range", field="batch")
+    _check_places(actor, fields, tree)
+    _check_leave_alone(fields, tree)
+    for name in SIZES:
         if fields.get(name) is not None and not 0 < fields[name] < 100_000:
             raise Refused("size_range", field=name, given=fields[name])
 
 
-def set_care(
-    *,
-    actor: Actor,
-    tree_id: int,
-    member_id: int,
-    role: str = "owner",
-    consent_until: date | None = None,
-    ask_first: bool = False,
-) -> None:
-    """Say who owns or carries a tree and until when he agrees to the season's work."""
-    must_plan(actor)
-    tree, member = tree_for(actor, tree_id), member_for(actor, member_id)
-    with transaction.atomic():
-        row, _ = Care.objects.update_or_create(
-            club_id=actor.club_id,
-            tree=tree,
-            member=member,
-            role=role,
-            defaults={"consent_until": consent_until, "ask_first": ask_first},
-        )
-        created(row, actor, "tree", "member", "role")
+def _check_places(actor: Actor, fields: Mapping[str, Any], tree: Tree | None) -> None:
+    for name, table in (("site_id", Site), ("bench_id", Bench), ("brought_by_id", Member)):
+        wanted = fields.get(name)
+        if wanted and not table._default_manager.filter(club_id=actor.club_id, pk=wanted).exists():
+            raise not_found()
+    if not {"site_id", "bench_id"} & set(fields):
+        return
+    site = fields.get("site_id", tree.site_id if tree else None)
+    bench = fields.get("bench_id", tree.bench_id if tree else None)
+    if bench and not Bench.objects.filter(pk=bench, site_id=site).exists():
+        raise Refused("bench_elsewhere", field="bench_id")
 
 
-def record_counts(
-    *, actor: Actor, tree_id: int, on: date, counts: Mapping[str, float], guessed: bool = False
-) -> None:
-    """Write down counts of a tree and work its open jobs' estimates out again.
-
-    Raises:
-        Refused: ``not_found``, ``count_kind_unknown`` or ``count_range``.
-    """
-    tree = tree_for(actor, tree_id)
-    for kind, amount in counts.items():
-        if kind not in COUNT_KINDS:
-            raise Refused("count_kind_unknown", field=kind, given=kind)
-        if not 0 <= amount <= 100_000:
-            raise Refused("count_range", field=kind, given=amount)
-    with transaction.atomic():
-        Count.objects.bulk_create(
-            Count(
-                club_id=actor.club_id,
-                tree=tree,
-                on=on,
-                kind=kind,
-                amount=amount,
-                guessed=guessed,
-                by_id=actor.member_id,
-            )
-            for kind, amount in counts.items()
-        )
-        refresh_tree(tree)
+def _check_leave_alone(fields: Mapping[str, Any], tree: Tree | None) -> None:
+    """Only a weak tree, or its owner's wish, keeps everybody's hands off: so say why."""
+    if not {"leave_alone_until", "leave_alone_why", "condition"} & set(fields):
+        return
+    now = {n: fields.get(n, getattr(tree, n, "")) for n in ("leave_alone_until", "leave_alone_why")}
+    condition = fields.get("condition", tree.condition if tree else "sound")
+    if now["leave_alone_until"] and not (now["leave_alone_why"] or "").strip() and condition == "sound":
+        raise Refused("leave_alone_reason", field="leave_alone_why")
 
 
 def see_sign(*, actor: Actor, tree_id: int, sign: str, on: date) -> None:
@@ -169,18 +167,6 @@ def see_sign(*, actor: Actor, tree_id: int, sign: str, on: date) -> None:
     TreeSign.objects.get_or_create(
         club_id=actor.club_id, tree=tree, sign=sign, seen_on=on, defaults={"by_id": actor.member_id}
     )
-
-
-def add_branch(*, actor: Actor, tree_id: int, label: str, **fields: Any) -> int:
-    """Draw a branch: label, place, clock position, height, thickness and length in mm."""
-    tree = tree_for(actor, tree_id)
-    try:
-        with transaction.atomic():
-            branch = Branch.objects.create(club_id=actor.club_id, tree=tree, label=label, **fields)
-            created(branch, actor, "label", "tree")
-    except IntegrityError:
-        raise Refused("branch_label_taken", kind="conflict", field="label", label=label) from None
-    return branch.pk
 
 
 def put_wire_on(

@@ -14,7 +14,7 @@ from collection.management import telling
 from collection.models import Assignment, Job, Member, Offer, Plan, Tree
 from collection.queries.access import Actor
 from collection.queries.season import season_of
-from collection.usecases import plans, season, trees, workdays
+from collection.usecases import counts, plans, season, workdays
 from collection.usecases.sample.replay import load
 from tests.factories import ClubFactory
 
@@ -80,7 +80,7 @@ def test_one_branch_count_changes_the_printed_load_and_nothing_else_in_it(actor:
     wiring = Job.objects.filter(task="WIRE_DETAIL", state="open", closes__lte=TODAY + timedelta(weeks=25))
     alone = [job for job in wiring if job.tree.jobs.filter(state="open", estimate__isnull=False).count() == 1]
     job = next(iter(alone or [job for job in wiring if wiring.filter(tree=job.tree).count() == 1]))
-    trees.record_counts(actor=actor, tree_id=job.tree_id, on=TODAY, counts={"secondary": 60, "fine": 400})
+    counts.record_counts(actor=actor, tree_id=job.tree_id, on=TODAY, counts={"secondary": 60, "fine": 400})
     after = weeks(told(actor))
     # The weeks carry exactly what the job's own sum grew by (26 weeks hold its window; each rounded to 0.1).
     job.refresh_from_db()
@@ -120,7 +120,7 @@ def test_one_branch_count_changes_the_printed_plan(actor: Actor):
     accession = seat.job.tree.accession
     wanted = re.compile(rf"\s+\d+:\d\d to +\d+:\d\d .*{re.escape(accession)}.*detail wiring")
     before = [line for line in told(actor) if wanted.match(line)]
-    trees.record_counts(actor=actor, tree_id=seat.job.tree_id, on=TODAY, counts={"secondary": 1, "fine": 1})
+    counts.record_counts(actor=actor, tree_id=seat.job.tree_id, on=TODAY, counts={"secondary": 1, "fine": 1})
     plan(actor)
     after = [line for line in told(actor) if wanted.match(line)]
     assert (len(before), len(after)) == (1, 1)

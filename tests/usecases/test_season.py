@@ -7,33 +7,16 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from collection.models import Change, ClubRow, Count, Estimate, Job, Round, Tree
-from collection.queries.access import Actor
 from collection.queries.errors import Refused
 from collection.queries.programme import programme_of
-from collection.usecases import bends, jobs, reference, season, sittings, trees
+from collection.usecases import bends, counts, jobs, reference, season, sittings, trees
 from collection.usecases.edit import edit
 from collection.usecases.sittings import TaskDone, Worked
-from tests.factories import BenchFactory, ClubFactory, SiteFactory, TreeFactory, actor_of, coordinator
 from tests.factories import MemberFactory as Members
+from tests.factories import TreeFactory, actor_of, coordinator
+from tests.usecases.garden import TODAY, Garden, worked
 
 pytestmark = pytest.mark.django_db
-TODAY = date(2026, 11, 25)
-
-
-class Garden:
-    """A northern club with one refined two-flush pine on a bench."""
-
-    def __init__(self, **club: object) -> None:
-        self.site = SiteFactory(club=ClubFactory(**club))
-        self.bench = BenchFactory(site=self.site)
-        self.actor: Actor = coordinator(self.site.club)
-        self.tree: Tree = TreeFactory(site=self.site, bench=self.bench, two_flush_pine=True, height_mm=500)
-
-    def again(self, today: date = TODAY) -> season.Regenerated:
-        return season.regenerate(actor=self.actor, today=today)
-
-    def job(self, task: str, **more: object) -> Job:
-        return Job.objects.filter(tree=self.tree, task=task, **more).earliest("opens", "occurrence")
 
 
 @pytest.fixture
@@ -41,20 +24,6 @@ def garden() -> Garden:
     garden = Garden()
     garden.again()
     return garden
-
-
-def worked(garden: Garden, task: str, on: date, key: str = "k", **more: object) -> list[int]:
-    began = datetime(on.year, on.month, on.day, 10, tzinfo=UTC)
-    return sittings.record(
-        actor=garden.actor,
-        trees=[garden.tree.pk],
-        tasks=[TaskDone(task)],
-        people=[Worked(garden.actor.member_id, 90)],
-        started=began,
-        ended=began + timedelta(minutes=90),
-        request_key=key,
-        **more,
-    )
 
 
 def test_the_same_day_again_makes_nothing_and_moves_nothing(garden: Garden):
@@ -151,7 +120,7 @@ def test_a_weak_tree_gets_no_hard_work():
 
 def test_a_count_works_the_open_jobs_out_again_and_keeps_the_old_sum(garden: Garden):
     before = garden.job("BUD_SELECT")
-    trees.record_counts(actor=garden.actor, tree_id=garden.tree.pk, on=TODAY, counts={"cut_sites": 500})
+    counts.record_counts(actor=garden.actor, tree_id=garden.tree.pk, on=TODAY, counts={"cut_sites": 500})
     after = garden.job("BUD_SELECT")
     # 500 sites x (0.15 + 4 x 0.25 + 0.45) / 6 = 133.33 min, and the set-up of one sitting, 39.17 min.
     assert after.estimate is not None
@@ -188,8 +157,8 @@ def test_the_same_sitting_sent_twice_is_once(garden: Garden):
 def test_minutes_on_several_trees_are_shared_by_their_estimates(garden: Garden):
     other = TreeFactory(site=garden.site, two_flush_pine=True)
     garden.again()
-    trees.record_counts(actor=garden.actor, tree_id=garden.tree.pk, on=TODAY, counts={"cut_sites": 300})
-    trees.record_counts(actor=garden.actor, tree_id=other.pk, on=TODAY, counts={"cut_sites": 100})
+    counts.record_counts(actor=garden.actor, tree_id=garden.tree.pk, on=TODAY, counts={"cut_sites": 300})
+    counts.record_counts(actor=garden.actor, tree_id=other.pk, on=TODAY, counts={"cut_sites": 100})
     began = datetime(2026, 11, 20, 10, tzinfo=UTC)
     ids = sittings.record(
         actor=garden.actor,
@@ -228,10 +197,10 @@ REFUSALS = {
     ),
     "note_needed": lambda g: worked(g, "TRIM", TODAY, left_open=True, note="  "),
     "task_unknown": lambda g: worked(g, "HAIRCUT", TODAY),
-    "count_kind_unknown": lambda g: trees.record_counts(
+    "count_kind_unknown": lambda g: counts.record_counts(
         actor=g.actor, tree_id=g.tree.pk, on=TODAY, counts={"fine": 3, "apples": 4}
     ),
-    "count_range": lambda g: trees.record_counts(
+    "count_range": lambda g: counts.record_counts(
         actor=g.actor, tree_id=g.tree.pk, on=TODAY, counts={"fine": 3, "primary": -4}
     ),
     "window_order": lambda g: jobs.add_job(
@@ -255,7 +224,7 @@ REFUSALS = {
     "coordinators_only": lambda g: season.regenerate(
         actor=actor_of(Members(club=g.site.club)), today=TODAY
     ),
-    "not_found": lambda g: trees.record_counts(
+    "not_found": lambda g: counts.record_counts(
         actor=coordinator(), tree_id=g.tree.pk, on=TODAY, counts={"fine": 3}
     ),
 }  # fmt: skip

@@ -14,7 +14,7 @@ from collection.queries.access import Actor
 from collection.queries.clubs import holdings
 from collection.queries.day_problem import day_problem
 from collection.queries.season import season_of
-from collection.usecases import bends, plans, season, sittings, trees, workdays
+from collection.usecases import bends, branches, counts, plans, season, sittings, trees, workdays
 from collection.usecases.sittings import TaskDone, Worked
 from tests.factories import BenchFactory, MemberFactory, SiteFactory, actor_of
 
@@ -68,8 +68,8 @@ class House:
         season.regenerate(actor=self.actor, today=TODAY)
 
     def furnish(self, tree: int, n: int) -> None:
-        trees.record_counts(actor=self.actor, tree_id=tree, on=TODAY, counts={"primary": 8, "fine": 40})
-        branch = trees.add_branch(
+        counts.record_counts(actor=self.actor, tree_id=tree, on=TODAY, counts={"primary": 8, "fine": 40})
+        branch = branches.add_branch(
             actor=self.actor, tree_id=tree, label="B1", diameter_mm=12.0, height_mm=200.0
         )
         trees.put_wire_on(

@@ -10,7 +10,7 @@ from collection.craft.season import window
 from collection.models import Bend, Member, Tree, Wire
 from collection.queries.people import declared
 from collection.queries.programme import climate_of, programme_of
-from collection.usecases import bends, trees, workdays
+from collection.usecases import bends, care, trees, workdays
 from collection.usecases.sample.files import BendWish, Rhythm
 from collection.usecases.sample.founding import branch_of
 from collection.usecases.sample.gear import Gear
@@ -170,7 +170,7 @@ def give_consent(story: Story) -> None:
         .values_list("pk", "care__member_id")
     )
     for number, (tree_id, member_id) in enumerate(owned[:-1]):
-        trees.set_care(
+        care.set_care(
             actor=story.actor,
             tree_id=tree_id,
             member_id=member_id,

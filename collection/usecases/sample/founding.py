@@ -7,7 +7,7 @@ from pathlib import Path
 
 from collection.models import Branch, Site, Tree
 from collection.queries.access import Actor
-from collection.usecases import clubs, members, reference, trees
+from collection.usecases import branches, clubs, members, reference
 from collection.usecases.importing.accept import accept
 from collection.usecases.sample.files import ClubFiles
 
@@ -77,7 +77,7 @@ def take_in(actor: Actor, sheet: Path, kind: str, on: date) -> int:
 def draw_branches(files: ClubFiles, actor: Actor, ids: dict[str, int]) -> dict[tuple[str, str], int]:
     """Branches of the trees that have been drawn; returns branch ids by tree and label."""
     return {
-        (row.tree, row.label): trees.add_branch(
+        (row.tree, row.label): branches.add_branch(
             actor=actor,
             tree_id=ids[row.tree],
             label=row.label,

@@ -8,6 +8,7 @@ from datetime import date, timedelta
 
 from collection.models import Count, Tree
 from collection.usecases import sittings, trees
+from collection.usecases.counts import record_counts
 from collection.usecases.sample.files import WireStory
 from collection.usecases.sample.past import Story
 from collection.usecases.sittings import TaskDone, Worked
@@ -150,6 +151,6 @@ def count_again(story: Story, on: date) -> int:
         counts = {"secondary": round(known.get("secondary", fine / 3)), "fine": fine}
         if tree.group == "G01" and tree.stage in "FS":
             counts["cut_sites"] = round(fine * story.rng.uniform(0.7, 0.85))
-        trees.record_counts(actor=story.actor, tree_id=tree.pk, on=on, counts=counts)
+        record_counts(actor=story.actor, tree_id=tree.pk, on=on, counts=counts)
         counted += 1
     return counted

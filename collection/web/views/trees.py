@@ -17,8 +17,9 @@ from collection.queries.sentences import say
 from collection.queries.tree_sheet import tree_sheet
 from collection.queries.trees import bend_tree, job_tree, tree_list
 from collection.usecases.bends import sign_off
+from collection.usecases.counts import record_counts
 from collection.usecases.jobs import add_job, choose_window, not_this_year
-from collection.usecases.trees import record_counts, see_sign
+from collection.usecases.trees import see_sign
 from collection.web.forms.tree import CountForm, JobForm, SignForm
 from collection.web.pages import trees as tree_pages
 from collection.web.views.base import act, page
