@@ -8,7 +8,18 @@ from typing import Any
 
 from collection import models
 from collection.queries.access import Actor
-from collection.usecases import bends, jobs, members, reference, sittings, trees, workdays
+from collection.usecases import (
+    bends,
+    branches,
+    care,
+    counts,
+    jobs,
+    members,
+    reference,
+    sittings,
+    trees,
+    workdays,
+)
 from collection.usecases.estimates import refresh_jobs
 from tests.factories import (
     BenchFactory,
@@ -106,13 +117,13 @@ def _places(rows: Rows) -> None:
     bench = rows.keep("bench", BenchFactory(site=site))
     tree = rows.keep("tree", TreeFactory(site=site, bench=bench, group="G03"))
     rows.words["accession"] = tree.accession
-    trees.record_counts(actor=planner, tree_id=tree.pk, on=TODAY, counts={"primary": 8.0, "fine": 40.0})
-    rows.ids["branch"] = trees.add_branch(actor=planner, tree_id=tree.pk, label="B1", diameter_mm=12.0)
+    counts.record_counts(actor=planner, tree_id=tree.pk, on=TODAY, counts={"primary": 8.0, "fine": 40.0})
+    rows.ids["branch"] = branches.add_branch(actor=planner, tree_id=tree.pk, label="B1", diameter_mm=12.0)
     gear = {"gauge_mm": 2.0, "metal": "copper", "on": date(2026, 11, 1), "branch_id": rows.ids["branch"]}
     rows.ids["wire"] = trees.put_wire_on(actor=planner, tree_id=tree.pk, label="W1", length_m=1.2, **gear)
     rows.ids["guy"] = trees.add_guy(actor=planner, tree_id=tree.pk, label="Y1", **gear)
     trees.look(actor=planner, wire_id=rows.ids["wire"], on=date(2026, 12, 1), seen="snug")
-    trees.set_care(actor=planner, tree_id=tree.pk, member_id=rows.ids["member"], ask_first=True)
+    care.set_care(actor=planner, tree_id=tree.pk, member_id=rows.ids["member"], ask_first=True)
     trees.see_sign(actor=planner, tree_id=tree.pk, sign="buds_swelling", on=date(2027, 3, 1))
     rows.keep("care", models.Care.objects.get(tree=tree))
     rows.keep("look", models.Look.objects.get(wire=rows.ids["wire"]))
