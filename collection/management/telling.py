@@ -8,12 +8,13 @@ from datetime import date
 from collection.queries.access import Actor, club_of
 from collection.queries.clock import today_in
 from collection.queries.clubs import holdings
+from collection.queries.day_plan import Seat
 from collection.queries.labels import day, in_words, short_day, task_name
 from collection.queries.numbers import weeks_of
 from collection.queries.season import Season, season_of
 from collection.queries.speech import clock
 from collection.queries.trees import hands_sentence, when_of
-from collection.queries.workdays import Day, Seat, day_of, next_workday
+from collection.queries.workdays import Day, day_of, jobs_for_later, next_workday
 
 BAR_H = 2.0
 MOST_REASONS = 8
@@ -57,7 +58,7 @@ def club(actor: Actor) -> Iterator[str]:
 def day_lines(actor: Actor, workday_id: int) -> Iterator[str]:
     """The plan of a day, what is not placed and why, and who last worked its trees."""
     found = day_of(actor, workday_id)
-    yield from _plan(found)
+    yield from _plan(actor, found)
     yield from _last(found)
 
 
@@ -112,7 +113,7 @@ def _bar(likely: float, offered: float) -> str:
     return "".join(marks)[:40]
 
 
-def _plan(found: Day) -> Iterator[str]:
+def _plan(actor: Actor, found: Day) -> Iterator[str]:
     yield ""
     here = [comer for comer in found.comers if comer.here]
     yield (
@@ -127,7 +128,7 @@ def _plan(found: Day) -> Iterator[str]:
         return
     for seat in sorted(found.plan.seats, key=lambda s: (s.starts_min, s.accession)):
         yield from _seat(seat)
-    yield from _unplaced(found)
+    yield from _unplaced(actor, found)
 
 
 def _seat(seat: Seat) -> Iterator[str]:
@@ -144,7 +145,7 @@ def _seat(seat: Seat) -> Iterator[str]:
         yield f"                  both hold from {hold}, {seat.people[0][1]} leads"
 
 
-def _unplaced(found: Day) -> Iterator[str]:
+def _unplaced(actor: Actor, found: Day) -> Iterator[str]:
     assert found.plan is not None
     jobs = found.plan.unplaced
     if jobs:
@@ -154,8 +155,8 @@ def _unplaced(found: Day) -> Iterator[str]:
         yield f"    {job.accession} {job.title.lower()}{hours}: {' '.join(job.why)}"
     if len(jobs) > MOST_REASONS:
         yield f"    and {len(jobs) - MOST_REASONS} more, on the day's page."
-    if found.later_jobs:
-        yield f"    {found.later_jobs} more jobs are in season and can wait for another day."
+    if later := jobs_for_later(actor, found.id):
+        yield f"    {later} more jobs are in season and can wait for another day."
 
 
 def _last(found: Day) -> Iterator[str]:

@@ -152,8 +152,11 @@ def habit_for(actor: Actor, habit_id: int) -> Habit:
 
 
 def workday_for(actor: Actor, workday_id: int) -> Workday:
-    """A workday of the actor's club."""
-    return _own(actor, Workday.objects.select_related("site", "lead"), workday_id)
+    """A workday of the actor's club; a draft is there for coordinators only."""
+    day = _own(actor, Workday.objects.select_related("site", "lead", "first_aider"), workday_id)
+    if day.state == Workday.State.DRAFT and not actor.plans:
+        raise not_found()
+    return day
 
 
 def plan_for(actor: Actor, plan_id: int) -> Plan:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.queries.access import Actor, job_for
+from collection.queries.day_plan import seat_of
 from collection.queries.errors import not_found
 from collection.queries.labels import day, group_name, task_name
 from collection.queries.numbers import (
@@ -19,7 +20,6 @@ from collection.queries.numbers import (
 )
 from collection.queries.opened import Opened
 from collection.queries.season import Season, season_of, windows_of
-from collection.queries.workdays import seat_of
 
 WEEK_KINDS = {
     "week-likely": ("Likely work", week_likely),

@@ -6,13 +6,18 @@ from enum import StrEnum
 
 
 class NoticeKind(StrEnum):
-    """What a notice is about; the comment names its subject, its period and its values."""
+    """What a notice is about; the comment names its period and its values.
 
-    # subject "workday:ID" for all four; values always hold date, opens, closes and site as text.
-    DAY_OPEN = "day_open"  # period: date; values also least_people and bring
-    PLAN_OUT = "plan_out"  # period: "plan N"; values also plan, first (start of the first job), jobs, newer
-    DAY_MOVED = "day_moved"  # period: "DATE vN"; values also was: date, opens, closes and site before
+    The subject of all these is "workday:ID", and their values always hold ``date`` ("2027-03-06"),
+    ``opens`` and ``closes`` ("09:30") and ``site`` (its name).
+    """
+
+    DAY_OPEN = "day_open"  # period: the date; values also least_people, bring
+    PLAN_OUT = "plan_out"  # period: "plan N"; values also plan, jobs (how many), first ("" or "09:45"), newer
+    DAY_MOVED = "day_moved"  # period: "DATE vN"; values also was (date, opens, closes, site), answer_again
     DAY_CANCELLED = "day_cancelled"  # period: "DATE vN"; values also why
+    # To coordinators, once the plan is out. Period: "offer ID vN"; values also name, answer, arrives, leaves.
+    ANSWER_CHANGED = "answer_changed"
 
 
 def workday_subject(workday_id: int) -> str:

@@ -1,37 +1,25 @@
-"""Workdays: the list, and a day with its plan as people read it."""
+"""Workdays: the list, and a day with its answers and its plan as people read it."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, time
 
-from collection.craft.reasons import Reason
-from collection.models import Assignment, Job, Offer, Plan, Workday
+from collection.models import Offer, Plan, Workday
 from collection.queries.access import Actor, plan_for, workday_for
-from collection.queries.clock import local
+from collection.queries.answers import Answer, Comer, Silent, answer_of, comers_of, names_of, silent_on
+from collection.queries.day_plan import PLAN_WORDS, DayPlan, plan_view
 from collection.queries.day_problem import candidates, day_people, minutes_of
-from collection.queries.errors import Refused
-from collection.queries.labels import task_name
-from collection.queries.numbers import job_number
-from collection.queries.opened import Line, Opened, hours, minutes
-from collection.queries.people import levels, usual_level
-from collection.queries.sentences import say
-from collection.queries.trees import Hands, last_hands, title_of
+from collection.queries.errors import Refused, not_found
+from collection.queries.trees import Hands, last_hands
 
-PLAN_WORDS = {
-    "waiting": "waiting",
-    "working": "being worked out",
-    "ready": "ready",
-    "out_of_date": "out of date",
-    "failed": "could not be worked out",
-}
+OVER = (Workday.State.HELD, Workday.State.CANCELLED)
 
 
 @dataclass(frozen=True, slots=True)
 class DayRow:
-    """A workday in a list."""
+    """A workday in a list; ``mine`` is the answer of whoever asks, "" for none yet."""
 
     id: int
     date: date
@@ -39,32 +27,46 @@ class DayRow:
     closes: time
     site: str
     people: int
+    least: int
+    most: int | None
     state: str
     plan: str
+    why: str
+    mine: str
 
 
 def day_list(actor: Actor) -> list[DayRow]:
-    """Every workday, oldest first, with how many come and how its plan stands."""
+    """Every workday, oldest first, with how many come and how its plan stands; drafts for coordinators."""
     days = Workday.objects.filter(club_id=actor.club_id).select_related("site").order_by("date", "id")
+    if not actor.plans:
+        days = days.exclude(state=Workday.State.DRAFT)
     people: dict[int, int] = defaultdict(int)
-    yes = Offer.objects.filter(club_id=actor.club_id, answer="yes")
-    for day in yes.values_list("workday_id", flat=True):
-        people[day] += 1
+    mine: dict[int, str] = {}
+    answers = Offer.objects.filter(club_id=actor.club_id).values_list("workday_id", "member_id", "answer")
+    for day, member, answer in answers:
+        people[day] += answer == "yes"
+        if member == actor.member_id:
+            mine[day] = answer
     plans: dict[int, Plan] = {}
-    for plan in Plan.objects.filter(club_id=actor.club_id).order_by("number"):
+    seen = Plan.objects.filter(club_id=actor.club_id)
+    for plan in (seen if actor.plans else seen.filter(sent_out=True)).order_by("number"):
         plans[plan.workday_id] = plan
     for workday, plan in plans.items():
         people[workday] -= len(plan.wishes.get("away", []))
     return [
         DayRow(
-            day.pk,
-            day.date,
-            day.opens,
-            day.closes,
-            day.site.name,
-            people[day.pk],
-            day.state,
-            _plan_word(plans.get(day.pk)),
+            id=day.pk,
+            date=day.date,
+            opens=day.opens,
+            closes=day.closes,
+            site=day.site.name,
+            people=people[day.pk],
+            least=day.least_people,
+            most=day.most_people,
+            state=day.state,
+            plan=_plan_word(plans.get(day.pk)),
+            why=day.cancelled_why,
+            mine=mine.get(day.pk, ""),
         )
         for day in days
     ]
@@ -77,120 +79,95 @@ def _plan_word(plan: Plan | None) -> str:
 
 
 def next_workday(actor: Actor, today: date) -> int | None:
-    """The next workday that is neither held nor cancelled."""
-    days = Workday.objects.filter(club_id=actor.club_id, date__gte=today)
-    days = days.exclude(state__in=[Workday.State.CANCELLED, Workday.State.HELD])
+    """The next workday that is neither held nor cancelled, drafts for coordinators only."""
+    days = Workday.objects.filter(club_id=actor.club_id, date__gte=today).exclude(state__in=OVER)
+    if not actor.plans:
+        days = days.exclude(state=Workday.State.DRAFT)
     return days.order_by("date", "id").values_list("pk", flat=True).first()
 
 
-@dataclass(frozen=True, slots=True)
-class Comer:
-    """Somebody who said yes."""
+def workday_on(actor: Actor, on: date) -> int:
+    """The workday on a date; one that was cancelled only where there is no other.
 
-    id: int
-    name: str
-    level: str
-    arrives_min: int
-    leaves_min: int
-    here: bool
-    is_lead: bool
-    first_aider: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Seat:
-    """One job of the plan: who, on which tree, from when to when."""
-
-    job_id: int
-    sitting: int
-    tree_id: int
-    accession: str
-    tree_title: str
-    task: str
-    title: str
-    people: tuple[tuple[int, str, str], ...]
-    starts_min: int
-    ends_min: int
-    steps: tuple[tuple[str, int, int], ...]
-    part: bool
-    pinned: bool
-    number: Opened
-
-    @property
-    def held(self) -> tuple[int, int] | None:
-        """From and to of the held step."""
-        spans = [(a, b) for kind, a, b in self.steps if kind == "held"]
-        return (spans[0][0], spans[-1][1]) if spans else None
+    Raises:
+        Refused: ``no_workday``.
+    """
+    days = Workday.objects.filter(club_id=actor.club_id, date=on).order_by("id")
+    found = dict(days.values_list("pk", "state"))
+    if not found:
+        raise Refused("no_workday", kind="not_found", on=on)
+    return min(found, key=lambda pk: (found[pk] == Workday.State.CANCELLED, pk))
 
 
 @dataclass(frozen=True, slots=True)
-class Unplaced:
-    """A job that did not fit, and every reason."""
-
-    job_id: int
-    accession: str
-    tree_id: int
-    title: str
-    number: Opened | None
-    why: tuple[str, ...]
-    codes: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class DayPlan:
-    """A plan as people read it."""
+class SentPlan:
+    """The plan members see, when a newer one is being made."""
 
     id: int
     number: int
-    state: str
-    sent_out: bool
-    ready_on: str
-    best: bool
-    seats: tuple[Seat, ...]
-    unplaced: tuple[Unplaced, ...]
-    left_out: tuple[tuple[int, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Day:
-    """A workday with everything on its page."""
+    """A workday with everything on its page.
+
+    ``plan`` is the newest plan for coordinators and the one sent out for everybody else; ``sent`` is the
+    one sent out, where that is another one. ``silent`` are those who have not answered, for coordinators.
+    """
 
     id: int
+    version: int
     date: date
     opens_min: int
     closes_min: int
     briefing_min: int
     closing_min: int
     breaks: tuple[tuple[int, int], ...]
+    site_id: int
     site: str
+    address: str
     state: str
+    why: str
     bring: str
+    lead_id: int | None
     lead: str
+    first_aider_id: int | None
+    first_aider: str
+    least: int
+    most: int | None
     zone: str
     comers: tuple[Comer, ...]
-    maybe: tuple[str, ...]
+    perhaps: tuple[str, ...]
+    declined: tuple[str, ...]
+    silent: tuple[Silent, ...]
+    mine: Answer | None
     plan: DayPlan | None
+    sent: SentPlan | None
     last: tuple[tuple[str, int, Hands | None], ...]
-    later_jobs: int
+
+    @property
+    def over(self) -> bool:
+        """Nothing about the day can be changed any more."""
+        return self.state in OVER
 
 
-def day_of(actor: Actor, workday_id: int) -> Day:
-    """A workday with its newest plan.
+def day_of(actor: Actor, workday_id: int, *, plan_id: int | None = None) -> Day:
+    """A workday with the plan that whoever asks may see, or with the one asked for.
 
     Raises:
-        Refused: ``not_found``.
+        Refused: ``not_found``, for a member also when the plan was not sent out.
     """
     day = workday_for(actor, workday_id)
-    plan = Plan.objects.filter(workday=day).order_by("-number").first()
+    plans = list(Plan.objects.filter(workday=day).order_by("-number"))
+    sent = next((plan for plan in plans if plan.sent_out), None)
+    plan = _plan_shown(actor, plans, sent, plan_id)
     away = frozenset(plan.wishes.get("away", [])) if plan else frozenset()
-    shown = _plan_view(plan, day) if plan else None
-    trees = {}
-    for seat in shown.seats if shown else ():
-        trees[seat.tree_id] = seat.accession
+    shown = plan_view(plan, day) if plan else None
+    trees = {seat.tree_id: seat.accession for seat in shown.seats} if shown else {}
     hands = last_hands(trees)
-    people = day_people(day)
     return Day(
         id=day.pk,
+        version=day.version,
         date=day.date,
         opens_min=minutes_of(day.opens),
         closes_min=minutes_of(day.closes),
@@ -199,193 +176,51 @@ def day_of(actor: Actor, workday_id: int) -> Day:
         breaks=tuple(
             (minutes_of(time.fromisoformat(a)), minutes_of(time.fromisoformat(b))) for a, b in day.breaks
         ),
+        site_id=day.site_id,
         site=day.site.name,
+        address=day.site.address,
         state=day.state,
+        why=day.cancelled_why,
         bring=day.bring,
+        lead_id=day.lead_id,
         lead=day.lead.name if day.lead else "",
+        first_aider_id=day.first_aider_id,
+        first_aider=day.first_aider.name if day.first_aider else "",
+        least=day.least_people,
+        most=day.most_people,
         zone=day.zone,
-        comers=_comers(day, away),
-        maybe=tuple(_names(day, "perhaps")),
+        comers=comers_of(day, away),
+        perhaps=names_of(day, "perhaps"),
+        declined=names_of(day, "no"),
+        silent=silent_on(day) if actor.plans else (),
+        mine=answer_of(actor, day),
         plan=shown,
+        sent=SentPlan(sent.pk, sent.number) if sent and sent is not plan else None,
         last=tuple((trees[tree], tree, hands.get(tree)) for tree in sorted(trees, key=lambda t: trees[t])),
-        later_jobs=candidates(day, people).left_for_later,
     )
 
 
-def _names(day: Workday, answer: str) -> Iterable[str]:
-    rows = Offer.objects.filter(workday=day, answer=answer).order_by("member__name")
-    return rows.values_list("member__name", flat=True)
-
-
-def _comers(day: Workday, away: frozenset[int]) -> tuple[Comer, ...]:
-    offers = Offer.objects.filter(workday=day, answer="yes").select_related("member")
-    rows = list(offers.order_by("member__name", "member_id"))
-    known = levels([offer.member_id for offer in rows], day.date)
-    return tuple(
-        Comer(
-            offer.member_id,
-            offer.member.name,
-            usual_level(known[offer.member_id]),
-            minutes_of(offer.arrives or day.opens),
-            minutes_of(offer.leaves or day.closes),
-            offer.member_id not in away,
-            day.lead_id == offer.member_id,
-            day.first_aider_id == offer.member_id,
-        )
-        for offer in rows
-    )
-
-
-def _plan_view(plan: Plan, day: Workday) -> DayPlan:
-    seats: dict[tuple[int, int], list[Assignment]] = {}
-    rows = plan.assignments.select_related("member", "job__tree", "job__estimate", "job__bend")
-    for row in rows.order_by("starts", "job_id", "sitting", "id"):
-        seats.setdefault((row.job_id, row.sitting), []).append(row)
-    unplaced = plan.outcome.get("unplaced", [])
-    left = plan.wishes.get("left_out", [])
-    jobs = Job.objects.select_related("tree", "estimate", "bend").in_bulk(
-        [job for job, _ in unplaced] + list(left)
-    )
-    return DayPlan(
-        id=plan.pk,
-        number=plan.number,
-        state=plan.state,
-        sent_out=plan.sent_out,
-        ready_on=f"{local(plan.ready_at, day.zone):%d %b %Y, %H:%M}" if plan.ready_at else "",
-        best=plan.outcome.get("status") == "best",
-        seats=tuple(_seat(group, day) for group in seats.values()),
-        unplaced=tuple(_unplaced(jobs[job], why) for job, why in unplaced if job in jobs and job not in left),
-        left_out=tuple((pk, _name_of(jobs[pk])) for pk in left if pk in jobs),
-    )
-
-
-def _name_of(job: Job) -> str:
-    return f"{job.tree.accession if job.tree else ''} {_title(job).lower()}"
-
-
-def _title(job: Job) -> str:
-    if job.bend:
-        where = f" of {job.bend.diameter_mm:.0f} mm"
-        return task_name(job.task) + where
-    return task_name(job.task)
-
-
-def _seat(rows: list[Assignment], day: Workday) -> Seat:
-    first = sorted(rows, key=lambda row: (row.role != "lead", row.pk))
-    job, tree = first[0].job, first[0].job.tree
-    return Seat(
-        job_id=job.pk,
-        sitting=first[0].sitting,
-        tree_id=tree.pk if tree else 0,
-        accession=tree.accession if tree else "",
-        tree_title=title_of(tree) if tree else "",
-        task=job.task,
-        title=_title(job),
-        people=tuple((row.member_id, row.member.name, row.role) for row in first),
-        starts_min=minutes_of(local(first[0].starts, day.zone).time()),
-        ends_min=minutes_of(local(first[0].ends, day.zone).time()),
-        steps=tuple((kind, a, b) for kind, a, b in first[0].steps),
-        part=first[0].part,
-        pinned=first[0].pinned,
-        number=_seat_number(first, job),
-    )
-
-
-STEP_WORDS = {
-    "setup": "Set up",
-    "work": "Work",
-    "held": "Hold together",
-    "clean": "Clean down, write it up",
-    "break": "Break",
-}
-
-
-def _seat_number(rows: list[Assignment], job: Job) -> Opened:
-    """The minutes of one planned job on the clock, step by step; breaks do not count as work."""
-    lines = tuple(
-        Line(STEP_WORDS[kind], minutes(to - start), (to - start) / 60)
-        for kind, start, to in rows[0].steps
-        if kind != "break"
-    )
-    value = sum(line.value for line in lines)
-    return Opened(
-        hours(value),
-        value,
-        "sum",
-        lines,
-        hours(value),
-        "On the clock, breaks left out",
-        (
-            "From the job's own sum, at the pace of the level of the person who leads it.",
-            "Rounded up to five minutes.",
-        ),
-        ("seat", f"{rows[0].plan_id}~{job.pk}~{rows[0].sitting}"),
-    )
-
-
-def _unplaced(job: Job, why: list[dict[str, object]]) -> Unplaced:
-    reasons = [Reason.from_json(reason) for reason in why]
-    return Unplaced(
-        job.pk,
-        job.tree.accession if job.tree else "",
-        job.tree_id or 0,
-        _title(job),
-        job_number(job),
-        tuple(say(reason) for reason in reasons),
-        tuple(reason.code for reason in reasons),
-    )
+def _plan_shown(actor: Actor, plans: list[Plan], sent: Plan | None, wanted: int | None) -> Plan | None:
+    seen = plans if actor.plans else [sent] if sent else []
+    if wanted is None:
+        return seen[0] if seen else None
+    found = next((plan for plan in seen if plan.pk == wanted), None)
+    if found is None:
+        raise not_found()
+    return found
 
 
 def plan_state(actor: Actor, plan_id: int) -> dict[str, object]:
-    """How a plan stands, for the page that waits for it."""
+    """How a plan stands, for the page that waits for it.
+
+    Raises:
+        Refused: ``not_found``.
+    """
     plan = plan_for(actor, plan_id)
     return {"state": plan.state, "number": plan.number, "words": PLAN_WORDS[plan.state]}
 
 
-def seat_of(actor: Actor, plan_id: int, job_id: int, sitting: int) -> Seat | None:
-    """One job of a plan."""
-    plan = plan_for(actor, plan_id)
-    shown = _plan_view(plan, plan.workday)
-    return next((s for s in shown.seats if (s.job_id, s.sitting) == (job_id, sitting)), None)
-
-
-def fair_shares(day: Day) -> tuple[str, ...]:
-    """What the plan asks of people, in sentences: long holds, who has little to do."""
-    if day.plan is None or not day.plan.seats:
-        return ()
-    spent: dict[str, int] = {comer.name: 0 for comer in day.comers if comer.here}
-    held: dict[str, int] = {}
-    for seat in day.plan.seats:
-        work = sum(b - a for kind, a, b in seat.steps if kind != "break")
-        for _, name, _ in seat.people:
-            spent[name] = spent.get(name, 0) + work
-            if seat.held:
-                held[name] = held.get(name, 0) + sum(b - a for kind, a, b in seat.steps if kind == "held")
-    longest = max(spent.values())
-    said = [f"The longest day is {_span(longest)}, the shortest {_span(min(spent.values()))}."]
-    if held:
-        most = max(held.values())
-        who = " and ".join(sorted(name for name, value in held.items() if value == most))
-        said.append(f"{who} hold for {_span(most)}, under the two-hour limit.")
-    idle = sorted(name for name, value in spent.items() if not value)
-    if idle:
-        spare = "Give them a round, pots, mix, labels, or work beside somebody practised."
-        said.append(f"Nothing placed yet: {' and '.join(idle)}. {spare}")
-    return tuple(said)
-
-
-def _span(value: int) -> str:
-    return f"{value // 60} h {value % 60:02d}" if value >= 60 else f"{value} min"
-
-
-def workday_on(actor: Actor, on: date) -> int:
-    """The workday on a date.
-
-    Raises:
-        Refused: ``no_workday``.
-    """
-    days = Workday.objects.filter(club_id=actor.club_id, date=on).order_by("id")
-    found = days.values_list("pk", flat=True).first()
-    if found is None:
-        raise Refused("no_workday", kind="not_found", on=on)
-    return found
+def jobs_for_later(actor: Actor, workday_id: int) -> int:
+    """How many more jobs are in season on the day and can wait for another one."""
+    day = workday_for(actor, workday_id)
+    return candidates(day, day_people(day)).left_for_later

@@ -8,7 +8,7 @@ from datetime import UTC, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
@@ -23,7 +23,7 @@ from collection.queries.access import Actor, job_for, member_for, must_plan, pla
 from collection.queries.day_problem import day_problem, outcome_of
 from collection.queries.errors import Refused
 from collection.queries.people import levels
-from collection.usecases.edit import created, edit, note
+from collection.usecases.edit import created
 from collection.usecases.queue import Task, enqueue
 
 LEASE = timedelta(minutes=5)
@@ -255,29 +255,3 @@ def _check_start(day: Workday, start: str) -> None:
     odd = wanted.tzinfo or wanted.second or wanted.microsecond or wanted.minute % 5
     if odd or not day.opens <= wanted < day.closes:
         raise Refused("start_time", field="start", given=start)
-
-
-def send_out(*, actor: Actor, plan_id: int) -> None:
-    """Send the plan out: its assignments are confirmed, and nobody is in two at once anywhere.
-
-    Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``plan_not_ready`` or ``already_busy``.
-    """
-    must_plan(actor)
-    plan = plan_for(actor, plan_id)
-    try:
-        with transaction.atomic():
-            # Asked of the row itself: an answer that came in meanwhile puts the plan out of date.
-            ready = Plan.objects.select_for_update().filter(pk=plan.pk, state=Plan.State.READY)
-            if not ready.exists():
-                raise Refused("plan_not_ready", kind="conflict")
-            older = Plan.objects.filter(workday_id=plan.workday_id, sent_out=True).exclude(pk=plan.pk)
-            Assignment.objects.filter(plan__in=older).update(confirmed=False)
-            older.update(sent_out=False)
-            Assignment.objects.filter(plan=plan).update(confirmed=True)
-            Plan.objects.filter(pk=plan.pk).update(sent_out=True)
-            note(plan, actor, before={"sent_out": False}, after={"sent_out": True})
-            day = plan.workday
-            edit(day, day.version, {"state": Workday.State.SENT}, actor)
-    except IntegrityError:
-        raise Refused("already_busy", kind="conflict") from None

@@ -1,18 +1,59 @@
-"""Workdays: making one, offering hours, who came."""
+"""Workdays before they are held: made as a draft, changed, opened for offers, moved, called off."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, time
+from itertools import pairwise
+from typing import Any
 
 from django.db import IntegrityError, transaction
 
-from collection.models import Attendance, Member, Offer, Plan, Site, Workday
+from collection.models import Assignment, Offer, Plan, Site, Workday
 from collection.queries.access import Actor, club_of, member_for, must_plan, workday_for
 from collection.queries.errors import Refused
-from collection.usecases.edit import created, edit
+from collection.usecases.attendance import hold, mark_came
+from collection.usecases.day_notices import (
+    facts_of_day,
+    tell_cancelled,
+    tell_moved,
+    tell_open,
+    with_a_stake,
+)
+from collection.usecases.edit import change_of, created, edit
+from collection.usecases.offers import offer_hours, out_of_date
 
-ANSWERS = ("yes", "perhaps", "no")
+__all__ = [
+    "cancel_workday",
+    "change_workday",
+    "create_workday",
+    "hold",
+    "mark_came",
+    "move_workday",
+    "offer_hours",
+    "open_for_offers",
+    "out_of_date",
+]
+LONGEST_BRIEFING_MIN = 120
+MOST_PEOPLE = 500
+# What ``change_workday`` takes; the date is changed by ``move_workday``.
+FIELDS = (
+    "site_id",
+    "opens",
+    "closes",
+    "breaks",
+    "briefing_min",
+    "closing_min",
+    "lead_id",
+    "first_aider_id",
+    "least_people",
+    "most_people",
+    "bring",
+)
+# A change of these is told to everybody with an answer or a place; the others only change the plan.
+WHEN_AND_WHERE = ("date", "site_id", "opens", "closes")
+OVER = (Workday.State.HELD, Workday.State.CANCELLED)
+Pause = tuple[time, time]
 
 
 def create_workday(
@@ -22,111 +63,249 @@ def create_workday(
     on: date,
     opens: time,
     closes: time,
-    breaks: Sequence[tuple[time, time]] = (),
+    breaks: Sequence[Pause] = (),
     lead_id: int | None = None,
     first_aider_id: int | None = None,
     bring: str = "",
     state: str = "open",
+    briefing_min: int = 15,
+    closing_min: int = 30,
+    least_people: int = 2,
+    most_people: int | None = None,
 ) -> int:
     """Put a workday on the club's list; times are wall times of the club's zone.
 
+    Args:
+        state: "draft" is seen by coordinators only, "open" takes answers at once. Nobody is told of
+            either; ``open_for_offers`` tells everybody.
+
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``day_times`` or ``day_taken``.
+        Refused: ``coordinators_only``, ``not_found``, ``day_times``, ``day_minutes``, ``day_people``,
+            ``day_state`` or ``day_taken``.
     """
     must_plan(actor)
-    if closes <= opens or any(not opens <= start < end <= closes for start, end in breaks):
-        raise Refused("day_times", field="closes")
-    if not Site.objects.filter(club_id=actor.club_id, pk=site_id).exists():
-        raise Refused("not_found", kind="not_found")
-    for person in (lead_id, first_aider_id):
-        if person is not None:
-            member_for(actor, person)
+    if state not in (Workday.State.DRAFT, Workday.State.OPEN):
+        raise Refused("day_state", field="state", given=state)
+    wanted = {
+        "site_id": site_id,
+        "opens": opens,
+        "closes": closes,
+        "breaks": breaks,
+        "lead_id": lead_id,
+        "first_aider_id": first_aider_id,
+        "bring": bring.strip(),
+        "briefing_min": briefing_min,
+        "closing_min": closing_min,
+        "least_people": least_people,
+        "most_people": most_people,
+    }
+    day = Workday(club_id=actor.club_id, date=on, zone=club_of(actor).zone, state=state)
+    for name, value in _checked(actor, day, wanted).items():
+        setattr(day, name, value)
     try:
         with transaction.atomic():
-            day = Workday.objects.create(
-                club_id=actor.club_id,
-                site_id=site_id,
-                date=on,
-                opens=opens,
-                closes=closes,
-                zone=club_of(actor).zone,
-                breaks=[[f"{a:%H:%M}", f"{b:%H:%M}"] for a, b in breaks],
-                lead_id=lead_id,
-                first_aider_id=first_aider_id,
-                bring=bring,
-                state=state,
-            )
-            created(day, actor, "date", "opens", "closes", "site")
+            day.save(force_insert=True)
+            created(day, actor, "date", "opens", "closes", "site", "state")
     except IntegrityError:
         raise Refused("day_taken", kind="conflict", field="date", on=on) from None
     return day.pk
 
 
-def offer_hours(
+def change_workday(
+    *, actor: Actor, workday_id: int, changes: Mapping[str, Any], version: int | None = None
+) -> None:
+    """Change what a day is like; ``changes`` are any of ``FIELDS``, breaks as pairs of times.
+
+    The day's plan goes out of date. Other times or another place are told to everybody with an answer or
+    a place, once the day is open; answers keep inside the new hours.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``day_over``, ``stale``, ``day_field``, and what
+            ``create_workday`` refuses.
+    """
+    must_plan(actor)
+    day = workday_for(actor, workday_id)
+    for name in changes:
+        if name not in FIELDS:
+            raise Refused("day_field", given=name)
+    _write(actor, day, version, _checked(actor, day, changes))
+
+
+def move_workday(
     *,
     actor: Actor,
     workday_id: int,
-    member_id: int,
-    answer: str,
-    arrives: time | None = None,
-    leaves: time | None = None,
+    on: date,
+    today: date,
+    keep_answers: bool = False,
+    version: int | None = None,
 ) -> None:
-    """Write down a member's answer for a day; he answers for himself, a coordinator for anybody.
+    """Hold the day on another date; everybody with an answer or a place is told.
 
-    A changed answer puts the day's plan out of date.
+    Answers were given for the old date. They are taken away, so that everybody is asked again, unless
+    the coordinator keeps them. A plan that was sent out no longer counts.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``answer_unknown``, ``offer_times`` or ``day_over``.
+        Refused: ``coordinators_only``, ``not_found``, ``day_over``, ``day_in_past``, ``stale`` or
+            ``day_taken``.
     """
-    if actor.member_id != member_id:
-        must_plan(actor)
-    day, member = workday_for(actor, workday_id), member_for(actor, member_id)
-    if answer not in ANSWERS:
-        raise Refused("answer_unknown", field="answer", given=answer)
-    if day.state in ("held", "cancelled"):
+    must_plan(actor)
+    day = workday_for(actor, workday_id)
+    if on < today:
+        raise Refused("day_in_past", field="date", on=on)
+    if on != day.date:
+        _write(actor, day, version, {"date": on}, keep_answers=keep_answers)
+
+
+def open_for_offers(*, actor: Actor, workday_id: int, version: int | None = None) -> None:
+    """Turn a draft into a day that takes answers; everybody who has not answered is told.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``day_over`` or ``stale``.
+    """
+    must_plan(actor)
+    day = workday_for(actor, workday_id)
+    _not_over(day)
+    if day.state != Workday.State.DRAFT:
+        return
+    with transaction.atomic():
+        edit(day, day.version if version is None else version, {"state": Workday.State.OPEN}, actor)
+        tell_open(day)
+
+
+def cancel_workday(*, actor: Actor, workday_id: int, why: str, version: int | None = None) -> None:
+    """Call the day off: nobody is booked any more, everybody with an answer or a place is told why.
+
+    The row stays, and the same place and date can be used again.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``reason_needed``, ``day_over`` or ``stale``.
+    """
+    must_plan(actor)
+    day, why = workday_for(actor, workday_id), why.strip()
+    if not why:
+        raise Refused("reason_needed", field="why")
+    with transaction.atomic():
+        _lock(day)
+        told = with_a_stake(day)
+        seen = day.state
+        changes = {"state": Workday.State.CANCELLED, "cancelled_why": why[:200]}
+        edit(day, day.version if version is None else version, changes, actor)
+        _free(day)
+        if seen != Workday.State.DRAFT:
+            tell_cancelled(day, day.cancelled_why, told)
+
+
+def _lock(day: Workday) -> None:
+    """Wait for whoever else writes to the day, and read how it stands now.
+
+    Raises:
+        Refused: ``day_over``.
+    """
+    fresh = Workday.objects.select_for_update().get(pk=day.pk)
+    day.state, day.version = fresh.state, fresh.version
+    _not_over(day)
+
+
+def _not_over(day: Workday) -> None:
+    if day.state in OVER:
         raise Refused("day_over", kind="conflict", on=day.date)
-    comes, goes = arrives or day.opens, leaves or day.closes
-    if answer == "yes" and not day.opens <= comes < goes <= day.closes:
-        raise Refused(
-            "offer_times", field="arrives", opens=f"{day.opens:%H:%M}", closes=f"{day.closes:%H:%M}"
-        )
-    changes = {"answer": answer, "arrives": comes, "leaves": goes, "by_id": actor.member_id}
-    with transaction.atomic():
-        offer = Offer.objects.filter(member=member, workday=day).first()
-        if offer is None:
-            offer = Offer.objects.create(club_id=actor.club_id, member=member, workday=day, **changes)
-            created(offer, actor, "answer", "arrives", "leaves", "member")
-        else:
-            edit(offer, offer.version, changes, actor)
-        out_of_date(day.pk)
 
 
-def out_of_date(workday_id: int) -> None:
-    """A finished plan no longer fits the day's facts."""
-    Plan.objects.filter(workday_id=workday_id, state=Plan.State.READY).update(state=Plan.State.OUT_OF_DATE)
+def _free(day: Workday) -> None:
+    """Nobody is booked for the day any more, and none of its plans fits it."""
+    Assignment.objects.filter(plan__workday=day, confirmed=True).update(confirmed=False)
+    plans = Plan.objects.filter(workday=day)
+    plans.filter(sent_out=True).update(sent_out=False)
+    plans.filter(state__in=[Plan.State.READY, Plan.State.WAITING]).update(state=Plan.State.OUT_OF_DATE)
 
 
-def mark_came(*, actor: Actor, workday_id: int, member_ids: Iterable[int]) -> None:
-    """Say who came; everybody else who had said yes did not."""
-    must_plan(actor)
-    day = workday_for(actor, workday_id)
-    came = set(member_ids)
-    known = set(Member.objects.filter(club_id=actor.club_id, pk__in=came).values_list("pk", flat=True))
-    if known != came:
+def _write(
+    actor: Actor,
+    day: Workday,
+    version: int | None,
+    changes: Mapping[str, Any],
+    *,
+    keep_answers: bool = True,
+) -> None:
+    """One transaction: the row, its answers, its plan, and who is told."""
+    was, before = facts_of_day(day), {name: getattr(day, name) for name in changes}
+    hours = (day.opens, day.closes)
+    moved = any(name in changes and changes[name] != before[name] for name in WHEN_AND_WHERE)
+    other_date = changes.get("date", day.date) != day.date
+    try:
+        with transaction.atomic():
+            _lock(day)
+            told = with_a_stake(day) if moved else set()
+            row_changes = dict(changes)
+            if other_date and day.state == Workday.State.SENT:
+                row_changes["state"] = Workday.State.OPEN
+            edit(day, day.version if version is None else version, row_changes, actor)
+            if "site_id" in changes:
+                day.site = Site.objects.get(pk=day.site_id)
+            if other_date:
+                _free(day)
+                if not keep_answers:
+                    _forget_answers(actor, day)
+            _answers_follow(actor, day, hours)
+            out_of_date(day.pk)
+            if moved and day.state != Workday.State.DRAFT:
+                tell_moved(day, was, told, answer_again=other_date and not keep_answers)
+    except IntegrityError:
+        raise Refused("day_taken", kind="conflict", field="date", on=changes.get("date", day.date)) from None
+
+
+def _forget_answers(actor: Actor, day: Workday) -> None:
+    """Answers for the old date say nothing about the new one."""
+    for offer in Offer.objects.filter(workday=day):
+        before = {name: getattr(offer, name) for name in ("answer", "arrives", "leaves", "member_id")}
+        change_of(offer, actor, before=before, after={}).save()
+        offer.delete()
+
+
+def _answers_follow(actor: Actor, day: Workday, hours: tuple[time, time]) -> None:
+    """Keep the hours of each answer inside the day's; who was there all day still is."""
+    if (day.opens, day.closes) == hours:
+        return
+    for offer in Offer.objects.filter(workday=day):
+        arrives, leaves = offer.arrives or hours[0], offer.leaves or hours[1]
+        arrives = day.opens if arrives == hours[0] else max(arrives, day.opens)
+        leaves = day.closes if leaves == hours[1] else min(leaves, day.closes)
+        changes: dict[str, Any] = {"arrives": arrives, "leaves": leaves}
+        if arrives >= leaves:
+            # Nothing is left of the hours offered: whether he comes must be asked again.
+            changes = {"arrives": day.opens, "leaves": day.closes}
+            changes |= {"answer": "perhaps"} if offer.answer == "yes" else {}
+        edit(offer, offer.version, changes, actor)
+
+
+def _checked(actor: Actor, day: Workday, changes: Mapping[str, Any]) -> dict[str, Any]:
+    """The changes as they are stored, or a refusal that names the field."""
+    found = dict(changes)
+    opens, closes = found.get("opens", day.opens), found.get("closes", day.closes)
+    breaks = found.get("breaks")
+    pauses = [(time.fromisoformat(a), time.fromisoformat(b)) for a, b in day.breaks or []]
+    pauses = sorted(breaks) if breaks is not None else pauses
+    if closes <= opens or any(not opens <= start < end <= closes for start, end in pauses):
+        raise Refused("day_times", field="closes")
+    if any(ends > starts for (_, ends), (starts, _) in pairwise(pauses)):
+        raise Refused("day_breaks", field="breaks")
+    if breaks is not None:
+        found["breaks"] = [[f"{a:%H:%M}", f"{b:%H:%M}"] for a, b in pauses]
+    if "site_id" in found and not Site.objects.filter(club_id=actor.club_id, pk=found["site_id"]).exists():
         raise Refused("not_found", kind="not_found")
-    expected = set(Offer.objects.filter(workday=day, answer="yes").values_list("member_id", flat=True))
-    with transaction.atomic():
-        for member_id in sorted(came | expected):
-            Attendance.objects.update_or_create(
-                club_id=actor.club_id,
-                workday=day,
-                member_id=member_id,
-                defaults={"came": member_id in came},
-            )
+    for name in ("lead_id", "first_aider_id"):
+        if found.get(name) is not None:
+            member_for(actor, found[name])
+    for name in ("briefing_min", "closing_min"):
+        if not 0 <= found.get(name, 0) <= LONGEST_BRIEFING_MIN:
+            raise Refused("day_minutes", field=name, most=LONGEST_BRIEFING_MIN)
+    _check_people(day, found)
+    return found
 
 
-def hold(*, actor: Actor, workday_id: int) -> None:
-    """The day took place."""
-    must_plan(actor)
-    day = workday_for(actor, workday_id)
-    edit(day, day.version, {"state": Workday.State.HELD}, actor)
+def _check_people(day: Workday, found: Mapping[str, Any]) -> None:
+    """Least and most people make sense together: ``day_people``."""
+    least, most = found.get("least_people", day.least_people), found.get("most_people", day.most_people)
+    if not 1 <= least <= MOST_PEOPLE or (most is not None and not least <= most <= MOST_PEOPLE):
+        raise Refused("day_people", field="most_people" if most is not None else "least_people")

@@ -44,6 +44,22 @@ def test_a_code_is_found_wherever_it_is_made() -> None:
     assert [code for code, _ in codes(source)] == ["one", "two", "three"]
 
 
+def test_no_code_has_two_sentences() -> None:
+    """A module of sentences that names a code of another would take its sentence away."""
+    found: dict[str, list[str]] = {}
+    for path in python_files("collection/queries"):
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            target = node.target if isinstance(node, (ast.AnnAssign, ast.AugAssign)) else None
+            if target is None or not ast.unparse(target).endswith("SENTENCES"):
+                continue
+            if isinstance(node.value, ast.Dict):
+                for key in node.value.keys:
+                    if isinstance(key, ast.Constant):
+                        found.setdefault(str(key.value), []).append(path.name)
+    assert len(found) > 100
+    assert {code: where for code, where in found.items() if len(where) > 1} == {}
+
+
 def shown_texts(source: str) -> Iterator[tuple[str, int]]:
     """Texts marked for translation: what people read."""
     for node in ast.walk(ast.parse(source)):

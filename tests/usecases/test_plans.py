@@ -10,7 +10,7 @@ from django.test import Client
 from collection.models import Assignment, Job, Member, MemberSkill, Plan
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
-from collection.usecases import plans, sweep, workdays
+from collection.usecases import plans, sending, sweep, workdays
 from collection.usecases.edit import edit
 from collection.usecases.estimates import refresh_jobs
 from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory, actor_of, coordinator
@@ -213,7 +213,7 @@ def test_what_cannot_be_asked_for_is_refused_and_leaves_nothing(house: House):
     assert code(lambda: plans.move(**move, people=[one], start="11:00:30")) == ("start_time", "invalid")
     forbidden = ("coordinators_only", "forbidden")
     assert code(lambda: plans.request_plan(actor=member, workday_id=house.day)) == forbidden
-    assert code(lambda: plans.send_out(actor=member, plan_id=plan.pk)) == forbidden
+    assert code(lambda: sending.send_out(actor=member, plan_id=plan.pk)) == forbidden
     elsewhere = coordinator()
     assert code(lambda: plans.request_plan(actor=elsewhere, workday_id=house.day)) == (
         "not_found",
@@ -227,16 +227,16 @@ def test_a_day_without_people_or_a_day_that_is_over_gets_no_plan(house: House):
         actor=house.actor, site_id=house.site.pk, on=date(2027, 3, 20), opens=time(9), closes=time(12)
     )
     assert code(lambda: plans.request_plan(actor=house.actor, workday_id=empty))[0] == "nobody_comes"
-    workdays.hold(actor=house.actor, workday_id=house.day)
+    workdays.hold(actor=house.actor, workday_id=house.day, today=DAY)
     assert code(house.ask) == ("day_over", "conflict")
 
 
 def test_a_plan_sent_out_confirms_its_places_and_a_newer_one_takes_them_over(house: House):
     first = house.planned()
-    plans.send_out(actor=house.actor, plan_id=first.pk)
+    sending.send_out(actor=house.actor, plan_id=first.pk)
     assert set(first.assignments.values_list("confirmed", flat=True)) == {True}
     second = house.planned()
-    plans.send_out(actor=house.actor, plan_id=second.pk)
+    sending.send_out(actor=house.actor, plan_id=second.pk)
     assert set(first.assignments.values_list("confirmed", flat=True)) == {False}
     assert set(second.assignments.values_list("confirmed", flat=True)) == {True}
     assert Plan.objects.filter(sent_out=True).count() == 1
@@ -245,14 +245,14 @@ def test_a_plan_sent_out_confirms_its_places_and_a_newer_one_takes_them_over(hou
 def test_a_plan_that_went_out_of_date_is_not_sent_out(house: House):
     plan = house.planned()
     workdays.offer_hours(actor=house.actor, workday_id=house.day, member_id=house.people[0].pk, answer="no")
-    refused = code(lambda: plans.send_out(actor=house.actor, plan_id=plan.pk))
+    refused = code(lambda: sending.send_out(actor=house.actor, plan_id=plan.pk))
     assert refused == ("plan_not_ready", "conflict")
     assert not Assignment.objects.filter(confirmed=True).exists()
 
 
 def test_a_plan_that_waits_is_not_sent_out(house: House):
     plan = house.ask()
-    refused = code(lambda: plans.send_out(actor=house.actor, plan_id=plan))
+    refused = code(lambda: sending.send_out(actor=house.actor, plan_id=plan))
     assert refused == ("plan_not_ready", "conflict")
 
 
@@ -268,12 +268,12 @@ def test_nobody_is_sent_to_two_clubs_at_once():
             actor=house.actor, plan_id=plan.pk, job_id=house.jobs[0].pk, people=[member.pk], start="10:00"
         )
         plans.work_out(moved, effort=0.5)
-    plans.send_out(
+    sending.send_out(
         actor=here.actor, plan_id=Plan.objects.filter(club_id=here.actor.club_id).latest("number").pk
     )
     late = Plan.objects.filter(club_id=there.actor.club_id).latest("number")
-    refused = code(lambda: plans.send_out(actor=there.actor, plan_id=late.pk))
-    assert refused == ("already_busy", "conflict")
+    refused = code(lambda: sending.send_out(actor=there.actor, plan_id=late.pk))
+    assert refused == ("busy_in_another_club", "conflict")
     assert not Assignment.objects.filter(plan=late, confirmed=True).exists()
     assert not Plan.objects.get(pk=late.pk).sent_out
 

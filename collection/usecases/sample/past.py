@@ -127,8 +127,9 @@ def hold_workday(story: Story, on: date, *, leave_one_open: bool = False) -> int
     if leave_one_open:
         leave_open(story, came, on, day_id)
     work_through(story, came, on, day_id, story.site_ids[rhythm.site])
-    workdays.mark_came(actor=story.actor, workday_id=day_id, member_ids=[h.member_id for h in came])
-    workdays.hold(actor=story.actor, workday_id=day_id)
+    workdays.mark_came(
+        actor=story.actor, workday_id=day_id, member_ids=[h.member_id for h in came], today=on, held=True
+    )
     return day_id
 
 

@@ -9,10 +9,12 @@ from django.forms import Form
 from django.urls import reverse
 
 from collection.queries.access import Actor
+from collection.queries.answers import Comer
+from collection.queries.day_plan import DayPlan, Seat, Unplaced, fair_shares
 from collection.queries.labels import day, in_words, length
 from collection.queries.speech import clock
 from collection.queries.trees import Hands, hands_sentence, when_of
-from collection.queries.workdays import Comer, Day, DayPlan, DayRow, Seat, Unplaced, fair_shares
+from collection.queries.workdays import Day, DayRow
 from collection.web.drawings.dayplan import DayPlan as Drawing
 from collection.web.drawings.dayplan import draw_day
 from collection.web.drawings.dayplan_rows import Bar, Column, PersonRow, Step
@@ -87,7 +89,7 @@ def day_page(day_: Day, actor: Actor, answer: Form | None = None) -> SimpleNames
         drawing=_drawing(day_) if ready else None,
         rows=[row for seat in plan.seats for row in _seat_rows(seat, day_, actor)] if plan and ready else [],
         not_placed=[*map(_unplaced, plan.unplaced), *_left_out(plan, actor)] if plan else [],
-        shares=fair_shares(day_),
+        shares=fair_shares(plan.seats, [c.name for c in day_.comers if c.here]) if plan else (),
         people=[_comer(comer, day_, actor) for comer in day_.comers],
         no_plan=_no_plan(day_),
         last_hands=[

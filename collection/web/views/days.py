@@ -18,7 +18,7 @@ from collection.queries.sentences import say
 from collection.queries.workdays import day_list, day_of, plan_state
 from collection.usecases import plans
 from collection.usecases.workdays import create_workday, offer_hours
-from collection.web.forms.day import AnswerForm, DayForm
+from collection.web.forms.day import AnswerForm, NewDayForm
 from collection.web.pages import days as day_pages
 from collection.web.pages.parts import lead
 from collection.web.pages.parts import page as values
@@ -70,10 +70,11 @@ def new(request: Any) -> HttpResponse:
     must_plan(request.actor)
     places = [(site.id, site.name) for site in sites(request.actor)]
     posted = request.method == "POST"
-    form = DayForm(request.POST if posted else None, sites=places)
+    everybody = names(request.actor, request.today)
+    form = NewDayForm(request.POST if posted else None, sites=places, people=everybody, aiders=everybody)
     if posted and form.is_valid():
         try:
-            day = _create(request, form.cleaned_data)
+            day = _create(request, form)
         except Refused as refused:
             form.add_error(_field(form, refused), say(refused.reason))
         else:
@@ -90,17 +91,9 @@ def new(request: Any) -> HttpResponse:
     return render(request, "web/day/new.html", {"page": shown}, status=400 if posted else 200)
 
 
-def _create(request: Any, data: dict[str, Any]) -> int:
-    pause = [(data["break_from"], data["break_to"])] if data["break_from"] else []
-    return create_workday(
-        actor=request.actor,
-        site_id=int(data["site"]),
-        on=data["on"],
-        opens=data["opens"],
-        closes=data["closes"],
-        breaks=pause,
-        bring=data["bring"],
-    )
+def _create(request: Any, form: NewDayForm) -> int:
+    data = form.cleaned_data
+    return create_workday(actor=request.actor, site_id=int(data["site"]), on=data["on"], **form.values())
 
 
 def _field(form: Any, refused: Refused) -> str | None:

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from collection.queries.access import plan_for
-from collection.usecases import plans
+from collection.usecases import plans, sending
 from collection.web.views.base import act, page
 
 AGAIN = "The plan is being worked out again."
@@ -38,7 +38,7 @@ def send(request: Any, plan_id: int) -> HttpResponse:
         request,
         _back(request, plan_id),
         "The plan is out. Everybody's places are confirmed.",
-        lambda: plans.send_out(actor=request.actor, plan_id=plan_id),
+        lambda: sending.send_out(actor=request.actor, plan_id=plan_id),
     )
 
 
