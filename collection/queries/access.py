@@ -29,13 +29,18 @@ Row = TypeVar("Row", bound=models.Model)
 
 @dataclass(frozen=True, slots=True)
 class Actor:
-    """A person acting in one club, by one door."""
+    """A person acting in one club, by one door.
+
+    ``settled`` names columns ("tree:12:mass_kg") where he was shown two answers and chose the one that is
+    there: ``edit`` leaves them as they are.
+    """
 
     club_id: int
     member_id: int | None
     role: str
     name: str
     door: str = "page"
+    settled: frozenset[str] = frozenset()
 
     @property
     def plans(self) -> bool:

@@ -5,6 +5,9 @@ Every edge turns it into its own answer by ``kind``; the sentence comes from ``s
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import Any
+
 from collection.craft.reasons import Reason, Value
 
 KINDS = ("not_found", "forbidden", "invalid", "stale", "conflict")
@@ -26,6 +29,26 @@ class Refused(Exception):
         self.reason = Reason.of(code, **values)
         self.kind = kind
         self.field = field
+
+
+class Stale(Refused):
+    """Somebody changed the row after the person who writes had read it; nothing was written.
+
+    ``collection.queries.two_answers`` turns it into both values, each with who and when.
+
+    Attributes:
+        table: The table's name, such as "tree".
+        row: The row's id.
+        seen: The version the person had read; 0 when he had read none.
+        wanted: What he wrote, by column.
+    """
+
+    def __init__(self, table: str, row: int, *, seen: int, wanted: Mapping[str, Any]) -> None:
+        super().__init__("stale", kind="stale", version=seen)
+        self.table = table
+        self.row = row
+        self.seen = seen
+        self.wanted = dict(wanted)
 
 
 def not_found() -> Refused:

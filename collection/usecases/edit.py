@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
 from typing import Any
 
 from django.db import models, transaction
@@ -10,25 +9,27 @@ from django.utils import timezone
 
 from collection.models import Change
 from collection.queries.access import Actor
-from collection.queries.errors import Refused
-
-PRIVATE = {"contact"}
+from collection.queries.errors import Stale
+from collection.queries.trail import PRIVATE, column, plain
 
 
 def edit(row: models.Model, version: int, changes: dict[str, Any], actor: Actor) -> None:
     """Write ``changes`` to the row if it still has the version the person saw.
 
+    What the actor settled before ("theirs", on the page of two answers) is left as it is.
+
     Raises:
-        Refused: ``stale`` (kind ``stale``) when somebody changed the row meanwhile.
+        Stale: (code ``stale``) when somebody changed the row meanwhile.
     """
-    before = {name: getattr(row, name) for name in changes}
-    changed = {name: value for name, value in changes.items() if before[name] != value}
+    left = {name for name in changes if column(row, name) in actor.settled}
+    before = {name: getattr(row, name) for name in changes if name not in left}
+    changed = {name: changes[name] for name, value in before.items() if value != changes[name]}
     if not changed:
         return
     with transaction.atomic():
         fresh = type(row)._default_manager.filter(pk=row.pk, version=version)
         if fresh.update(**changed, version=version + 1) != 1:
-            raise Refused("stale", kind="stale", version=version)
+            raise Stale(row._meta.model_name or "", row.pk, seen=version, wanted=changed)
         note(row, actor, before={name: before[name] for name in changed}, after=changed)
     for name, value in changed.items():
         setattr(row, name, value)
@@ -55,17 +56,7 @@ def change_of(row: models.Model, actor: Actor, *, before: dict[str, Any], after:
         door=actor.door,
         table=table,
         row=row.pk,
-        before={name: None if private else _plain(value) for name, value in before.items()},
-        after={name: None if private else _plain(value) for name, value in after.items()},
+        before={name: None if private else plain(value) for name, value in before.items()},
+        after={name: None if private else plain(value) for name, value in after.items()},
         at=timezone.now(),
     )
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, models.Model):
-        return value.pk
-    if isinstance(value, (date, datetime)):
-        return value.isoformat()
-    if value is None or isinstance(value, (str, int, float, bool, list, dict)):
-        return value
-    return str(value)

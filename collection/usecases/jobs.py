@@ -22,18 +22,25 @@ from collection.usecases.season import bring_up_to_date
 LONGEST_AGO_YEARS = 60
 
 
-def choose_window(*, actor: Actor, job_id: int, version: int, take_new: bool) -> None:
+def choose_window(
+    *, actor: Actor, job_id: int, version: int, take_new: bool, window: tuple[date, date] | None = None
+) -> None:
     """Take the window the programme now gives, or keep the job's own.
 
+    ``window`` is the one the person read and means, for the case that somebody else chose meanwhile.
+
     Raises:
-        Refused: ``coordinators_only``, ``not_found`` or ``stale``.
+        Refused: ``coordinators_only``, ``not_found``, ``window_order`` or ``stale``.
     """
     must_plan(actor)
     job = job_for(actor, job_id)
+    if window and window[1] < window[0]:
+        raise Refused("window_order", field="closes")
     changes: dict[str, Any] = {"moved_opens": None, "moved_closes": None}
-    if take_new and job.moved_opens and job.moved_closes:
-        changes |= {"opens": job.moved_opens, "closes": job.moved_closes}
-    else:
+    moved = (job.moved_opens, job.moved_closes) if job.moved_opens else None
+    opens, closes = window or (moved if take_new and moved else (job.opens, job.closes))
+    changes |= {"opens": opens, "closes": closes}
+    if not take_new:
         changes["edited"] = True
     edit(job, version, changes, actor)
 

@@ -120,7 +120,5 @@ def own_row(
         if mine is None:
             mine = ClubRow.objects.create(club_id=actor.club_id, table=table_name, key=key, **changes)
             created(mine, actor, "key", "values", "dropped")
-        elif version is None:
-            raise Refused("stale", kind="stale", version=mine.version)
         else:
-            edit(mine, version, changes, actor)
+            edit(mine, version or 0, changes, actor)

@@ -21,7 +21,7 @@ CELLS = [
         "programme-row",
         f"/programme/{PROGRAMME_ROW}",
         get=200,
-        post=Write(planners(302), DATES, empty=400),
+        post=[Write(planners(302), DATES, empty=400), Write(planners(409), DATES | {"version": "99"})],
         no_ids="a row of the programme belongs to no club, and what is kept of it is the asker's own",
     ),
     Cell("estimate", "/estimate", "task=WIRE_DETAIL&fine=40", get=200),

@@ -25,12 +25,18 @@ CELLS = [
     Cell(
         "job-window",
         "/jobs/{job}/window",
-        post=Write(planners(302), {"choice": "new", "version": "{=job_version}"}),
+        post=[
+            Write(planners(302), {"choice": "new", "version": "{=job_version}"}),
+            Write(planners(409), {"choice": "new", "version": "99"}),
+        ],
     ),
     Cell(
         "job-not-this-year",
         "/jobs/{job}/not-this-year",
-        post=Write(planners(302), {"reason": "It was repotted.", "version": "{=job_version}"}),
+        post=[
+            Write(planners(302), {"reason": "It was repotted.", "version": "{=job_version}"}),
+            Write(planners(409), {"reason": "It was repotted.", "version": "99"}),
+        ],
     ),
     Cell("bend-sign", "/bends/{bend}/sign", post=Write(planners(302))),
     Cell("sitting-new", "/sittings/new", "tree={tree}", get=200, post=Write(302, SITTING, empty=400)),

@@ -59,8 +59,9 @@ def test_own_dates_move_the_job_and_are_written_down_with_their_version(member):
     job = Job.objects.get(task="BUD_SELECT", season_year=2026)
     assert (job.opens, job.closes) == (date(2026, 11, 1), date(2027, 1, 31))
     stale = client.post(ROW, {"opens": "11-02", "closes": "01-31", "version": ""})
-    assert stale.status_code == 400
-    assert "Somebody else changed this" in stale.content.decode()
+    assert stale.status_code == 409
+    assert "Which one is right?" in stale.content.decode()
+    assert ClubRow.objects.get().version == 1
     assert client.post(ROW, {"opens": "11-02", "closes": "01-31", "version": "1"}).status_code == 302
     assert ClubRow.objects.get().version == 2
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 from types import SimpleNamespace
 
 from django.urls import reverse
@@ -145,8 +146,11 @@ def number_of(found: Opened, *, inline: bool = True) -> Number:
 
 
 def hidden(**values: object) -> tuple[SimpleNamespace, ...]:
-    """Hidden fields of an action."""
-    return tuple(SimpleNamespace(name=name, value=value) for name, value in values.items())
+    """Hidden fields of an action; a day as it is typed in a form."""
+    return tuple(
+        SimpleNamespace(name=name, value=value.isoformat() if isinstance(value, date) else value)
+        for name, value in values.items()
+    )
 
 
 def lead(*pieces: str | Piece | Number) -> tuple[Piece, ...]:

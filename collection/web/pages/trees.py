@@ -194,7 +194,7 @@ def _job(job: SheetJob, actor: Actor, here: str) -> SimpleNamespace:
                     at,
                     post=True,
                     small=True,
-                    hidden=hidden(choice="new", version=job.version),
+                    hidden=hidden(choice="new", version=job.version, opens=job.moved[0], closes=job.moved[1]),
                 ),
                 Action(
                     "Keep the old one",
@@ -202,7 +202,7 @@ def _job(job: SheetJob, actor: Actor, here: str) -> SimpleNamespace:
                     post=True,
                     plain=True,
                     small=True,
-                    hidden=hidden(choice="old", version=job.version),
+                    hidden=hidden(choice="old", version=job.version, opens=job.opens, closes=job.closes),
                 ),
             ]
     actions += _job_actions(job, actor)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import wraps
 from typing import Any
 
@@ -13,11 +14,14 @@ from django.shortcuts import render
 
 from collection.queries.access import Actor, actor_of
 from collection.queries.clock import today_in
-from collection.queries.errors import Refused
+from collection.queries.errors import Refused, Stale
 from collection.queries.people import club_facts
 from collection.queries.sentences import say
+from collection.web.views.two_answers import all_theirs, say_it_stays, settled, stale_page
 
 STATUS = {"not_found": 404, "forbidden": 403, "invalid": 400, "stale": 409, "conflict": 409}
+# Refusals that are never said beside a field: ``page`` makes a page of each. See ``at_field``.
+OWN_PAGE = frozenset({"not_found", "forbidden", "stale"})
 View = Callable[..., HttpResponse]
 
 
@@ -40,9 +44,13 @@ def page(view: View) -> View:
                 request.user, today=today_in("UTC"), club_id=request.session.get("club"), door="page"
             )
             facts = club_facts(request.actor.club_id)
+            request.actor = replace(request.actor, settled=settled(request))
             request.club_name, request.today = facts.name, today_in(facts.zone)
             request.club = facts
-            return view(request, *args, **kwargs)
+            answer = view(request, *args, **kwargs)
+            if all_theirs(request):
+                say_it_stays(request)
+            return answer
         except Refused as refused:
             return refusal(request, refused)
 
@@ -50,21 +58,41 @@ def page(view: View) -> View:
 
 
 def refusal(request: HttpRequest, refused: Refused) -> HttpResponse:
-    """The page that says why not, with the status of its kind."""
+    """The page that says why not, with the status of its kind; a stale edit gets both values."""
+    if isinstance(refused, Stale):
+        return stale_page(request, refused)
     status = STATUS[refused.kind]
     template = {404: "404.html", 403: "403.html"}.get(status, "web/refused.html")
     return render(request, template, {"sentence": say(refused.reason)}, status=status)
 
 
+def at_field(form: Any, refused: Refused, fields: Mapping[str, str] | None = None) -> None:
+    """Say a refusal beside the field it is about, or above the form; what has a page of its own goes on.
+
+    ``fields`` gives the form's name for a column where the two differ. Use it in every view that keeps what
+    was typed:
+
+        except Refused as refused:
+            at_field(form, refused)
+
+    A stale edit then becomes the page of two answers by itself, as long as the form has a hidden ``version``
+    that reaches ``edit``: the page sends the same body to the same address again, with the version of now.
+    """
+    if refused.kind in OWN_PAGE:
+        raise refused
+    field = (fields or {}).get(refused.field, refused.field)
+    form.add_error(field if field in form.fields else None, say(refused.reason))
+
+
 def act(request: HttpRequest, back: str, done: str, use_case: Callable[[], Any]) -> HttpResponse:
     """Run a use case for a button, say what was done or why not, and go back to a page.
 
-    Not found and forbidden stay pages of their own.
+    Not found, forbidden and stale stay pages of their own.
     """
     try:
         use_case()
     except Refused as refused:
-        if refused.kind in ("not_found", "forbidden"):
+        if refused.kind in OWN_PAGE:
             raise
         messages.error(request, say(refused.reason))
     else:

@@ -14,7 +14,6 @@ from collection.queries.access import must_plan
 from collection.queries.errors import Refused
 from collection.queries.people import names
 from collection.queries.places import sites
-from collection.queries.sentences import say
 from collection.queries.workdays import day_list, day_of, plan_state
 from collection.usecases import plans
 from collection.usecases.workdays import create_workday, offer_hours
@@ -22,7 +21,7 @@ from collection.web.forms.day import AnswerForm, NewDayForm
 from collection.web.pages import days as day_pages
 from collection.web.pages.parts import lead
 from collection.web.pages.parts import page as values
-from collection.web.views.base import act, page
+from collection.web.views.base import act, at_field, page
 
 
 @require_safe
@@ -76,7 +75,7 @@ def new(request: Any) -> HttpResponse:
         try:
             day = _create(request, form)
         except Refused as refused:
-            form.add_error(_field(form, refused), say(refused.reason))
+            at_field(form, refused, {"date": "on"})
         else:
             messages.success(request, "The day is on the list. Say who comes.")
             return redirect("day", day)
@@ -94,11 +93,6 @@ def new(request: Any) -> HttpResponse:
 def _create(request: Any, form: NewDayForm) -> int:
     data = form.cleaned_data
     return create_workday(actor=request.actor, site_id=int(data["site"]), on=data["on"], **form.values())
-
-
-def _field(form: Any, refused: Refused) -> str | None:
-    field = {"date": "on"}.get(refused.field, refused.field)
-    return field if field in form.fields else None
 
 
 @require_POST
@@ -119,9 +113,7 @@ def answer(request: Any, workday_id: int) -> HttpResponse:
                 leaves=data["leaves"],
             )
         except Refused as refused:
-            if refused.kind in ("not_found", "forbidden"):
-                raise
-            form.add_error(_field(form, refused), say(refused.reason))
+            at_field(form, refused, {"date": "on"})
         else:
             messages.success(request, "The answer is written down.")
             return redirect("day", workday_id)

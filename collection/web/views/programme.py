@@ -14,13 +14,12 @@ from django.views.decorators.http import require_http_methods, require_safe
 from collection.queries.errors import Refused
 from collection.queries.labels import dated
 from collection.queries.programme_pages import RowSheet, programme_row, programme_rows
-from collection.queries.sentences import say
 from collection.usecases.reference import own_row
 from collection.usecases.season import regenerate
 from collection.web.forms.programme import OwnDatesForm
 from collection.web.pages.parts import Fact, lead
 from collection.web.pages.parts import page as values
-from collection.web.views.base import page
+from collection.web.views.base import at_field, page
 
 
 @require_safe
@@ -65,9 +64,7 @@ def one_row(request: Any, key: str) -> HttpResponse:
         try:
             _keep(request, key, form)
         except Refused as refused:
-            if refused.kind in ("not_found", "forbidden"):
-                raise
-            form.add_error(refused.field if refused.field in form.fields else None, say(refused.reason))
+            at_field(form, refused)
         else:
             messages.success(request, "The club's own dates are kept, and the season worked out again.")
             return redirect("programme-row", key)

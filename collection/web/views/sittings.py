@@ -12,14 +12,13 @@ from django.views.decorators.http import require_http_methods
 
 from collection.queries.errors import Refused
 from collection.queries.people import names
-from collection.queries.sentences import say
 from collection.queries.speech import day
 from collection.queries.tree_sheet import Sheet, tree_sheet
 from collection.usecases.sittings import record
 from collection.web.forms.sitting import SittingForm, TaskFormSet, tasks_in
 from collection.web.pages.parts import Tag, cautions_for, lead
 from collection.web.pages.parts import page as values
-from collection.web.views.base import page
+from collection.web.views.base import at_field, page
 
 ROWS = 3
 
@@ -66,9 +65,7 @@ def _keep(request: Any, sheet: Sheet, form: SittingForm, tasks: Any) -> bool:
             request_key=read.key,
         )
     except Refused as refused:
-        if refused.kind in ("not_found", "forbidden"):
-            raise
-        form.add_error(refused.field if refused.field in form.fields else None, say(refused.reason))
+        at_field(form, refused)
         return False
     messages.success(request, "The sitting is kept. Thank you.")
     return True

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from django.contrib import messages
@@ -13,7 +14,6 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from collection.queries.errors import Refused
-from collection.queries.sentences import say
 from collection.queries.tree_sheet import tree_sheet
 from collection.queries.trees import bend_tree, job_tree, tree_list
 from collection.usecases.bends import sign_off
@@ -22,7 +22,7 @@ from collection.usecases.jobs import add_job, choose_window, not_this_year
 from collection.usecases.trees import see_sign
 from collection.web.forms.tree import CountForm, JobForm, SignForm
 from collection.web.pages import trees as tree_pages
-from collection.web.views.base import act, page
+from collection.web.views.base import act, at_field, page
 
 
 @require_safe
@@ -58,9 +58,7 @@ def _filled(
         try:
             use_case()
         except Refused as refused:
-            if refused.kind in ("not_found", "forbidden"):
-                raise
-            form.add_error(refused.field if refused.field in form.fields else None, say(refused.reason))
+            at_field(form, refused)
         else:
             messages.success(request, done)
             return redirect("tree", tree_id)
@@ -115,6 +113,15 @@ def sign(request: Any, tree_id: int) -> HttpResponse:
     )
 
 
+def _window(request: Any) -> tuple[date, date] | None:
+    """The window the button stood for, None when it does not say."""
+    try:
+        opens, closes = (date.fromisoformat(request.POST.get(name, "")) for name in ("opens", "closes"))
+    except ValueError:
+        return None
+    return opens, closes
+
+
 @require_POST
 @page
 def window(request: Any, job_id: int) -> HttpResponse:
@@ -129,6 +136,7 @@ def window(request: Any, job_id: int) -> HttpResponse:
             job_id=job_id,
             version=_number(request.POST.get("version", "")),
             take_new=request.POST.get("choice") == "new",
+            window=_window(request),
         ),
     )
 
