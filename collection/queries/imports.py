@@ -9,7 +9,7 @@ from collection.models import Club
 from collection.queries.access import Actor, house
 from collection.queries.clock import today_in
 from collection.queries.errors import Refused
-from collection.queries.import_sentences import where
+from collection.queries.import_words import where
 from collection.queries.sentences import say
 
 

@@ -9,10 +9,11 @@ from datetime import date
 from typing import Literal
 
 from django.db import IntegrityError, transaction
+from django.db.models import Model
 
 from collection.craft.reasons import Reason
 from collection.models import Accepted as AcceptedFile
-from collection.models import Club, Member
+from collection.models import Bench, Club, Member, Site
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.errors import Refused
 from collection.usecases.importing import offers, people, trees
@@ -206,7 +207,7 @@ def _read(
 ) -> tuple[Grid, tuple[Guess, ...], str]:
     if kind not in KINDS:
         raise ValueError(f"no such kind of file: {kind}")
-    names = Member.objects.filter(club=club).values_list("name", flat=True)
+    people, sites, benches = (_plain_names(model, club) for model in (Member, Site, Bench))
     try:
         grid = read_grid(data, file_name, kind, sheet)
         columns = guess(
@@ -216,7 +217,9 @@ def _read(
             today=today,
             inches=club.inches,
             told=told,
-            people=frozenset(map(key, names)),
+            people=people,
+            sites=sites,
+            benches=benches,
         )
     except (SheetError, CannotRead) as error:
         raise _refused(error.reason) from None
@@ -224,6 +227,11 @@ def _read(
         raise Refused("import_no_rows", field="file")
     _must_have(kind, {column.field for column in columns})
     return grid, columns, _digest(data, told, sheet)
+
+
+def _plain_names(model: type[Model], club: Club) -> frozenset[str]:
+    names = model._default_manager.filter(club=club).values_list("name", flat=True)
+    return frozenset(map(key, names))
 
 
 def _refused(reason: Reason) -> Refused:

@@ -4,25 +4,20 @@ from __future__ import annotations
 
 import csv
 import re
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
 from difflib import SequenceMatcher
-from functools import cache
+from functools import cache, lru_cache
 
 from collection.craft.reasons import Reason
-from collection.usecases.importing import numbers, species, words
-from collection.usecases.importing.dates import (
-    day_order,
-    read_date,
-    read_past_date,
-    read_time,
-    read_weekday,
-)
-from collection.usecases.importing.headings import DAY, HEADINGS, KINDS, SHEET_NAME, TABLES, Field
+from collection.usecases.importing import numbers
+from collection.usecases.importing.dates import day_order, read_date
+from collection.usecases.importing.fitting import fit
+from collection.usecases.importing.headings import DAY, GIRTH, HEADINGS, KINDS, SHEET_NAME, TABLES, Field
 from collection.usecases.importing.numbers import CannotRead, Style, unit_in, unit_style
 from collection.usecases.importing.tabs import CELL_ERRORS
-from collection.usecases.importing.vocabulary import unaccented
+from collection.usecases.importing.vocabulary import key, unaccented, vocabulary
 
 SURE = 0.45
 SAMPLES = 3
@@ -82,11 +77,13 @@ def _known(kind: str) -> tuple[tuple[str, str, float], ...]:
         )
 
 
-@cache
+@lru_cache(maxsize=4096)
 def heading_scores(heading: str, kind: str) -> Mapping[str, float]:
     """How well a heading fits each field, from 0 to 1."""
     body = heading_words(heading)[0]
     scores: dict[str, float] = {}
+    if kind == "trees" and GIRTH & set(re.findall(r"[^\W_]+", unaccented(heading))):
+        return {"girth": 1.0}  # the way around is another number than the thickness
     for known, name, strength in _known(kind):
         score = _alike(body, known) * strength
         if score > scores.get(name, 0.0):
@@ -102,7 +99,7 @@ FILLERS = frozenset(
 )  # fmt: skip
 
 
-@cache
+@lru_cache(maxsize=4096)
 def _core(body: str) -> str:
     """The telling words of a heading; all of them when none tells."""
     return " ".join(word for word in body.split() if word not in FILLERS) or body
@@ -147,6 +144,8 @@ def guess(
     inches: bool = False,
     told: Mapping[str, str] | None = None,
     people: frozenset[str] = frozenset(),
+    sites: frozenset[str] = frozenset(),
+    benches: frozenset[str] = frozenset(),
 ) -> tuple[Guess, ...]:
     """One guess a column.
 
@@ -158,6 +157,8 @@ def guess(
         inches: The club measures in inches.
         told: Field by heading, as the person said ("Height" -> "height" or "height:cm"; "" leaves it out).
         people: Plain names of the club's members; sheets called by them are one sheet per owner.
+        sites: Plain names of the club's sites.
+        benches: Plain names of its benches; with ``sites`` they tell what a column "Where" names.
 
     Returns:
         In the order of the columns; each field at most once, save notes and days.
@@ -168,6 +169,7 @@ def guess(
         if place not in fields and kind == "offers" and (day := _day_heading(heading, today)):
             fields[place] = day
     fields |= _best(headings, columns, kind, fields, today)
+    fields |= _whereabouts(columns, {p: f for p, f in fields.items() if p not in said}, sites, benches)
     fields |= _sheet_name(headings, columns, kind, fields, people)
     return tuple(
         _shown(place, heading, fields.get(place, ""), columns[place], kind, said, inches)
@@ -246,6 +248,27 @@ def _sheet_name(
     return {} if field in taken.values() else {place: field}
 
 
+def _whereabouts(
+    columns: Sequence[Sequence[str]],
+    fields: Mapping[int, str],
+    sites: frozenset[str],
+    benches: frozenset[str],
+) -> dict[int, str]:
+    """A column "Where" may name benches or whole sites: what stands in it decides."""
+    if ("bench" in fields.values()) == ("site" in fields.values()):
+        return {}
+    place, field = next((p, f) for p, f in fields.items() if f in ("bench", "site"))
+    cells = [key(cell) for cell in columns[place] if cell]
+    on_site = sum(cell in sites for cell in cells)
+    on_bench = sum(cell in benches for cell in cells)
+    if field == "site":
+        return {place: "bench"} if on_bench > on_site and on_bench * 2 >= len(cells) else {}
+    if not on_bench and on_site * 2 < len(cells):
+        grounds = set(vocabulary()["sites"])
+        on_site = sum(bool(grounds & set(cell.split())) for cell in cells)
+    return {place: "site"} if on_site > on_bench and on_site * 2 >= len(cells) else {}
+
+
 def _many(kind: str, name: str) -> bool:
     return name.startswith(DAY) or (name in KINDS[kind] and KINDS[kind][name].many)
 
@@ -255,106 +278,13 @@ def _mark(by_heading: float, field: Field, cells: list[str], today: date, headin
         by_heading = 0.0
     if not by_heading and not field.by_value:
         return 0.0
-    fit = _fit(field, cells, today, heading_words(heading)[1])
+    fits = fit(field, cells, today, heading_words(heading)[1])
     if not by_heading:
-        return 0.6 * fit if fit >= 0.8 and cells else 0.0
+        return 0.6 * fits if fits >= 0.8 and cells else 0.0
     if not cells:
         return by_heading * 0.9
-    special = 0.15 if field.reads != "text" and fit >= 0.6 else 0.0
-    return by_heading * (0.45 + 0.55 * fit) + special
-
-
-def _fit(field: Field, cells: list[str], today: date, unit: str) -> float:
-    reader = _loose_reader(field, unit, today)
-    good = 0
-    for cell in cells:
-        try:
-            reader(cell)
-            good += 1
-        except CannotRead:
-            continue
-    return good / len(cells) if cells else 0.0
-
-
-def _loose_reader(field: Field, unit: str, today: date) -> Callable[[str], object]:
-    """A reader that asks only whether a cell could be such a thing."""
-    if field.reads in TABLES:
-        table = TABLES[field.reads]
-        style = Style(unit if unit in table else next(iter(table)), ".")
-        return lambda cell: numbers.read_amount(cell, table, style, "import_not_a_size")
-    day = Style(day_first=True)
-    readers: dict[str, Callable[[str], object]] = {
-        "text": _text,
-        "species": _known_species,
-        "group": species.read_group if not unit else _never,
-        "stage": words.read_stage,
-        "condition": words.read_condition,
-        "level": _level_or_yes,
-        "role": words.read_role,
-        "skills": words.read_skills,
-        "answer": words.read_answer,
-        "yes_no": words.read_yes_no,
-        "count": numbers.read_count,
-        "date": lambda cell: read_date(cell, _order(cell, day), today),
-        "past_date": lambda cell: read_past_date(cell, _order(cell, day), today),
-        "time": read_time,
-        "weekday": read_weekday,
-        "email": read_email,
-        "phone": read_phone,
-    }
-    return readers[field.reads]
-
-
-def _order(cell: str, style: Style) -> Style:
-    order = day_order([cell])
-    return style if order is None else replace(style, day_first=order)
-
-
-def _text(cell: str) -> str:
-    if cell in CELL_ERRORS:
-        raise CannotRead("import_cell_error", value=cell)
-    return cell
-
-
-def _never(cell: str) -> str:
-    raise CannotRead("import_no_such_group", value=cell)
-
-
-def _known_species(cell: str) -> tuple[str, ...]:
-    found = species.groups_named(cell)
-    if not found:
-        raise CannotRead("import_species_unknown", value=cell)
-    return found
-
-
-def _level_or_yes(cell: str) -> str:
-    return words.look_up(cell, "levels") or str(words.read_yes_no(cell))
-
-
-def read_email(text: str) -> str:
-    """An e-mail address, in lower case.
-
-    Raises:
-        CannotRead: If it is none.
-    """
-    if not re.fullmatch(r"[^@\s,;<>\"]+@[^@\s,;<>\"]+\.[^@\s,;<>\".]{2,}", text.strip()) or len(text) > 254:
-        raise CannotRead("import_not_an_email", value=text)
-    return text.strip().lower()
-
-
-def read_phone(text: str) -> str:
-    """A telephone number as written, 5 to 15 digits.
-
-    Raises:
-        CannotRead: If it is none.
-    """
-    digits = re.sub(r"\D", "", text)
-    if (
-        not re.fullmatch(r"[+(]?[\d\s()./\-+]+(?:\s*(?:ext|x)\.?\s*\d+)?", text.strip())
-        or not 5 <= len(digits) <= 19
-    ):
-        raise CannotRead("import_not_a_phone", value=text)
-    return text.strip()
+    special = 0.15 if field.reads != "text" and fits >= 0.6 else 0.0
+    return by_heading * (0.45 + 0.55 * fits) + special
 
 
 def _shown(

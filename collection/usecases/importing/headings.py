@@ -15,6 +15,10 @@ from collection.usecases.importing.vocabulary import REFERENCE
 HEADINGS = REFERENCE / "sheet_headings.csv"
 # A column whose heading is a day holds an answer or hours for that day: "day:2026-12-05".
 DAY = "day:"
+# Words for the way around a trunk, wherever they stand in a heading.
+GIRTH = frozenset(
+    ("girth", "circumference", "umfang", "stammumfang", "perimetro", "contorno", "circonference", "幹周")
+)
 # The name of the sheet a row stands on, when each member or bench has a sheet.
 SHEET_NAME = "(sheet name)"
 
@@ -56,6 +60,7 @@ TREES: Mapping[str, Field] = {
     "height": Field("length", usual=(80, 1500), most=5000),
     "spread": Field("length", usual=(80, 1500), most=5000),
     "trunk": Field("length", usual=(8, 250), most=1000),
+    "girth": Field("length", usual=(25, 785), most=3140),
     "pot_litres": Field("volume", usual=(0.2, 100), most=1000),
     "mass": Field("mass", usual=(0.3, 150), most=1000),
     "site": Field("text"),

@@ -14,7 +14,7 @@ from collection.usecases.importing.delimited import read_delimited
 from collection.usecases.importing.guess import heading_words, is_heading
 from collection.usecases.importing.headings import SHEET_NAME
 from collection.usecases.importing.numbers import UNIT_WORDS, CannotRead, read_number
-from collection.usecases.importing.tabs import SheetError, Tab, refuse_if_too_big
+from collection.usecases.importing.tabs import MOST_COLUMNS, SheetError, Tab, refuse_if_too_big
 from collection.usecases.importing.vocabulary import unaccented, vocabulary
 from collection.usecases.importing.workbook import read_workbook
 
@@ -100,7 +100,9 @@ def find_table(tab: Tab, kind: str) -> Grid | None:
     filled, note = _fill_merged(tab)
     rows = _square(filled)
     down = _heading_line(rows, kind)
-    across_rows = [tuple(column) for column in zip(*rows, strict=True)]
+    # Side by side, the things to know of a tree run down the side: never more than a sheet has columns.
+    turnable = len(rows) <= MOST_COLUMNS
+    across_rows = [tuple(column) for column in zip(*rows, strict=True)] if turnable else []
     across = _heading_line(across_rows[:3], kind)
     if _known(across_rows, across, kind) >= 3 and _known(across_rows, across, kind) > _known(
         rows, down, kind

@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
+from math import pi
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -61,6 +62,7 @@ def check(drafts: Sequence[Draft], club: Club, today: date) -> Checked:
         _settle_stage(draft)
         _settle_people(draft, directory)
         _settle_batch(draft)
+        _settle_girth(draft)
     _settle_places(drafts, register)
     numbered = any("accession" in draft.values for draft in drafts)
     if numbered:
@@ -116,6 +118,15 @@ def _settle_batch(draft: Draft) -> None:
         draft.wrong("batch", Reason.of("import_no_trees"), "0")
     elif batch is not None and batch > 1:
         draft.values["batch"] = batch
+
+
+def _settle_girth(draft: Draft) -> None:
+    """The way around the trunk becomes its thickness, unless the row says that too."""
+    girth = draft.values.pop("girth", None)
+    if girth is not None and "trunk" not in draft.values:
+        draft.values["trunk"] = round(girth / pi, 1)
+        draft.values["girth_mm"] = girth
+        draft.columns["trunk"] = draft.columns["girth"]
 
 
 def _settle_people(draft: Draft, directory: Directory) -> None:
@@ -204,6 +215,10 @@ def _makes(ready: Sequence[Draft], register: Register, numbered: bool) -> list[R
     assumed = sum(1 for draft in ready if draft.values.get("stage_assumed"))
     if assumed:
         makes.append(Reason.of("import_stage_assumed", trees=assumed))
+    girths = [draft.values for draft in ready if "girth_mm" in draft.values]
+    if girths:
+        around, thick = girths[0]["girth_mm"], girths[0]["trunk"]
+        makes.append(Reason.of("import_girth_turned", trees=len(girths), around=around, thick=thick))
     if not numbered and ready:
         first, last = ready[0].values["accession"], ready[-1].values["accession"]
         makes.append(Reason.of("import_numbers_given", trees=len(ready), first=first, last=last))

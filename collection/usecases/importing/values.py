@@ -10,7 +10,8 @@ from typing import Any
 from collection.craft.reasons import Reason
 from collection.usecases.importing import numbers, species, words
 from collection.usecases.importing.dates import read_date, read_past_date, read_time, read_weekday
-from collection.usecases.importing.guess import Guess, read_email, read_phone
+from collection.usecases.importing.fitting import read_email, read_phone
+from collection.usecases.importing.guess import Guess
 from collection.usecases.importing.headings import DAY, KINDS, SHEET_NAME, TABLES, Field
 from collection.usecases.importing.numbers import CannotRead, Style
 from collection.usecases.importing.sheet import Grid, Row
