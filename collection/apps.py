@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from django.apps import AppConfig
-from django.db.models.signals import post_migrate
+from django.db.models.signals import post_migrate, pre_migrate
 
 
 class CollectionConfig(AppConfig):
@@ -11,7 +11,8 @@ class CollectionConfig(AppConfig):
     verbose_name = "Teire"
 
     def ready(self) -> None:
-        from collection.models.walls import put_back
+        from collection.models.walls import put_back, take_down
 
-        # Table rebuilds on SQLite drop triggers, so the walls are put back after every migrate.
+        # Table rebuilds on SQLite stumble over triggers and drop them: down before, up again after.
+        pre_migrate.connect(take_down, sender=self)
         post_migrate.connect(put_back, sender=self)

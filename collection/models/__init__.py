@@ -8,7 +8,7 @@ from collection.models.club import Bench, Club, Site
 from collection.models.gear import Guy, Look, Wire, WireStock
 from collection.models.job import Bend, Estimate, Job, JobHold, Round, RoundTree
 from collection.models.member import Contact, Declaration, Member, MemberSkill, Welcome
-from collection.models.message import Accepted, Change, Lease, Message, Notice, RequestKey
+from collection.models.message import Accepted, Change, Lease, Message, Notice, RequestKey, Upload
 from collection.models.reference import ClubRow, Pace, PaceSet, Programme, Rule, TaskType
 from collection.models.sitting import Incident, Sitting, SittingMember, SittingTask
 from collection.models.tree import Branch, Care, Count, Tree, TreeEvent, TreeSign
@@ -69,6 +69,7 @@ __all__ = [
     "Tree",
     "TreeEvent",
     "TreeSign",
+    "Upload",
     "Welcome",
     "Wire",
     "WireStock",

@@ -11,6 +11,7 @@ class Club(Versioned):
     """One club: the wall around everything else.
 
     Frost dates are ``MM-DD`` texts in the club's own calendar; empty means frost never comes.
+    ``season_asked_at`` is set while the season waits to be worked out again.
     """
 
     name = models.CharField(max_length=120, unique=True)
@@ -24,6 +25,7 @@ class Club(Versioned):
     inches = models.BooleanField(default=False)
     settings = models.JSONField(default=dict, blank=True)
     sample = models.BooleanField(default=False)
+    season_asked_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
@@ -38,7 +40,7 @@ class Club(Versioned):
 
 
 class Site(InClub, Versioned):
-    """Where trees stand: the club's ground, a member's home, a show."""
+    """Where trees stand: the club's ground, a member's home, a show; kept for the past when retired."""
 
     class Kind(models.TextChoices):
         GROUND = "ground", "club ground"
@@ -48,6 +50,7 @@ class Site(InClub, Versioned):
     name = models.CharField(max_length=120)
     kind = models.CharField(max_length=10, choices=Kind, default=Kind.GROUND)
     address = models.CharField(max_length=200, blank=True)
+    retired_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [
@@ -60,11 +63,15 @@ class Site(InClub, Versioned):
 
 
 class Bench(InClub, Versioned):
-    """A table or shelf in a site; ``weeks_later`` for shade, glass or a roof, one week either way."""
+    """A table or shelf in a site; ``weeks_later`` for shade, glass or a roof, one week either way.
+
+    Kept for the past when retired.
+    """
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="benches")
     name = models.CharField(max_length=60)
     weeks_later = models.SmallIntegerField(default=0)
+    retired_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints = [

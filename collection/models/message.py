@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 
-from collection.models.base import InClub
+from collection.models.base import InClub, Versioned
 from collection.models.member import Member
 
 
@@ -102,17 +102,76 @@ class Change(InClub):
 
 
 class Accepted(InClub):
-    """A file that was taken in, by its digest, so that taking it in twice does nothing twice."""
+    """A file that was taken in, by its digest, so that taking it in twice does nothing twice.
+
+    ``headings`` is a digest of the file's headings and ``told`` what was answered about them, so that
+    the next file with the same headings need not be asked. ``made`` holds the ids it made, by table.
+    """
 
     kind = models.CharField(max_length=10)
     digest = models.CharField(max_length=64)
     file_name = models.CharField(max_length=200)
     rows = models.PositiveIntegerField()
+    headings = models.CharField(max_length=64, blank=True)
+    told = models.JSONField(default=dict, blank=True)
+    made = models.JSONField(default=dict, blank=True)
+    undone_at = models.DateTimeField(null=True, blank=True)
     by = models.ForeignKey(Member, null=True, on_delete=models.SET_NULL, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
 
     class Meta:
-        constraints = [models.UniqueConstraint(fields=["club", "kind", "digest"], name="accepted_once")]
+        constraints = [
+            models.UniqueConstraint(
+                fields=["club", "kind", "digest"],
+                condition=models.Q(undone_at=None),
+                name="accepted_once",
+            )
+        ]
+
+
+class Upload(InClub, Versioned):
+    """A file somebody brought, kept until it is taken in, thrown away or out of date.
+
+    ``told`` holds answers about columns, ``corrected`` cells put right on the page, ``shown`` what the
+    last reading found: the questions, the faults, the count. Nothing of it is written elsewhere before
+    it is accepted.
+    """
+
+    class State(models.TextChoices):
+        READING = "reading", "being read"
+        READ = "read", "read"
+        UNREADABLE = "unreadable", "cannot be read"
+        TAKING = "taking", "being taken in"
+        TAKEN = "taken", "taken in"
+
+    kind = models.CharField(max_length=10)
+    file_name = models.CharField(max_length=200)
+    data = models.BinaryField()
+    state = models.CharField(max_length=10, choices=State, default=State.READING)
+    sheet = models.CharField(max_length=120, blank=True)
+    told = models.JSONField(default=dict, blank=True)
+    corrected = models.JSONField(default=dict, blank=True)
+    shown = models.JSONField(default=dict, blank=True)
+    set_aside = models.BooleanField(default=False)
+    accepted = models.ForeignKey(
+        Accepted, null=True, blank=True, on_delete=models.SET_NULL, related_name="uploads"
+    )
+    by = models.ForeignKey(Member, null=True, on_delete=models.SET_NULL, related_name="+")
+    made_at = models.DateTimeField(auto_now_add=True)
+    good_until = models.DateTimeField()
+    lease_until = models.DateTimeField(null=True, blank=True)
+    attempts = models.PositiveSmallIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(kind__in=["trees", "people", "offers"]), name="upload_kind"
+            ),
+            models.CheckConstraint(
+                condition=models.Q(state__in=["reading", "read", "unreadable", "taking", "taken"]),
+                name="upload_state",
+            ),
+        ]
 
 
 class RequestKey(InClub):
