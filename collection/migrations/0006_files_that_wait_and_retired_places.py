@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("collection", "0003_letters_that_wait_and_letters_put_off"),
+        ("collection", "0005_the_founder_is_club_admin"),
     ]
 
     operations = [
