@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("collection", "0005_the_founder_is_club_admin"),
+        ("collection", "0006_what_people_know_of_a_tree"),
     ]
 
     operations = [
