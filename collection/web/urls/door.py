@@ -2,14 +2,22 @@
 
 from __future__ import annotations
 
-from django.contrib.auth import views as auth
-from django.urls import path
+from django.urls import path, re_path
 
-from collection.web.views import health
+from collection.web.views import door, health
 
 urlpatterns = [
-    path("sign-in", auth.LoginView.as_view(redirect_authenticated_user=True), name="sign-in"),
-    path("sign-out", auth.LogoutView.as_view(), name="sign-out"),
+    path("sign-in", door.SignIn.as_view(), name="sign-in"),
+    path("sign-out", door.SignOut.as_view(), name="sign-out"),
+    path("password/forgotten", door.Forgotten.as_view(), name="password-forgotten"),
+    path("password/sent", door.Sent.as_view(), name="password-sent"),
+    # The two names below are the sign-in library's own: it asks for them by name.
+    re_path(
+        r"^password/new/(?P<uidb36>[0-9A-Za-z]+)-(?P<key>[^/]+)$",
+        door.NewPassword.as_view(),
+        name="account_reset_password_from_key",
+    ),
+    path("sign-in", door.SignIn.as_view(), name="account_login"),
     path("healthz", health.healthz, name="healthz"),
     path("readyz", health.readyz, name="readyz"),
 ]
