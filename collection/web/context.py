@@ -41,8 +41,8 @@ def house(request: HttpRequest) -> dict[str, Any]:
         NavItem(label, reverse(name), first == part or (part == "season" and first in ("", "programme")))
         for name, label, part in NAVIGATION
     )
-    account = getattr(request, "user", None)
-    signed_in = account is not None and account.is_authenticated
+    account: Any = getattr(request, "user", None)
+    signed_in = bool(account and account.is_authenticated)
     theme = account.theme if signed_in else ""
     return {
         "house": House(
