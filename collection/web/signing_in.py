@@ -54,6 +54,11 @@ class Adapter(DefaultAccountAdapter):
             raise ValidationError(say(refused.reason)) from None
         return password
 
+    def get_reset_password_from_key_url(self, key: str) -> str:
+        """Where the link of a letter leads."""
+        account, _, secret = key.partition("-")
+        return str(self.request.build_absolute_uri(reverse("password-new", args=[account, secret])))
+
     def send_mail(self, template_prefix: str, email: str, context: dict[str, Any]) -> None:
         """Send one of our letters.
 

@@ -17,14 +17,6 @@ CELLS = [
         post=Write(INSIDE | {"anonymous": 400}, {"login": "n@example.org", "password": "x"}, changes=False),
         no_ids="names an account, which belongs to no club",
     ),
-    # The same address by the sign-in library's own name for it.
-    Cell(
-        "account_login",
-        "/sign-in",
-        get=INSIDE | {"anonymous": 200},
-        post=Write(INSIDE | {"anonymous": 400}, {"login": "n@example.org", "password": "x"}, changes=False),
-        no_ids="as above",
-    ),
     Cell(
         "sign-out",
         "/sign-out",
@@ -41,7 +33,7 @@ CELLS = [
     ),
     Cell("password-sent", "/password/sent", get=everybody(200)),
     Cell(
-        "account_reset_password_from_key",
+        "password-new",
         "/password/new/1-no-such-key",
         get=everybody(410),
         post=Write(everybody(410), {"password1": "four odd garden words"}, changes=False),

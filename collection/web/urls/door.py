@@ -11,13 +11,11 @@ urlpatterns = [
     path("sign-out", door.SignOut.as_view(), name="sign-out"),
     path("password/forgotten", door.Forgotten.as_view(), name="password-forgotten"),
     path("password/sent", door.Sent.as_view(), name="password-sent"),
-    # The two names below are the sign-in library's own: it asks for them by name.
     re_path(
         r"^password/new/(?P<uidb36>[0-9A-Za-z]+)-(?P<key>[^/]+)$",
         door.NewPassword.as_view(),
-        name="account_reset_password_from_key",
+        name="password-new",
     ),
-    path("sign-in", door.SignIn.as_view(), name="account_login"),
     path("healthz", health.healthz, name="healthz"),
     path("readyz", health.readyz, name="readyz"),
 ]

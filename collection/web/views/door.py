@@ -1,4 +1,7 @@
-"""The way in: signing in and out, a forgotten password, a new one. The library does the work."""
+"""The way in: signing in and out, a forgotten password, a new one. The library does the work.
+
+Values for pages skip one class of the library each, which would look for addresses that we do not have.
+"""
 
 from __future__ import annotations
 
@@ -40,7 +43,7 @@ class SignIn(OurForm, library.LoginView):
     """E-mail and password."""
 
     def get_context_data(self, **kwargs: Any) -> Any:
-        found = super().get_context_data(**kwargs)
+        found = super(library.LoginView, self).get_context_data(**kwargs)
         return found | {"page": pages.sign_in(found["form"], found["redirect_field_value"] or "")}
 
 
@@ -56,7 +59,7 @@ class Forgotten(OurForm, library.PasswordResetView):
     success_url = reverse_lazy("password-sent")
 
     def get_context_data(self, **kwargs: Any) -> Any:
-        found = super().get_context_data(**kwargs)
+        found = super(library.PasswordResetView, self).get_context_data(**kwargs)
         return found | {"page": pages.forgotten(found["form"])}
 
     def form_valid(self, form: Any) -> Any:
@@ -77,7 +80,7 @@ class Sent(library.PasswordResetDoneView):
     template_name = "web/door/said.html"
 
     def get_context_data(self, **kwargs: Any) -> Any:
-        return super().get_context_data(**kwargs) | {"page": pages.sent()}
+        return super(library.PasswordResetDoneView, self).get_context_data(**kwargs) | {"page": pages.sent()}
 
 
 class NewPassword(OurForm, library.PasswordResetFromKeyView):
@@ -86,7 +89,7 @@ class NewPassword(OurForm, library.PasswordResetFromKeyView):
     success_url = reverse_lazy("sign-in")
 
     def get_context_data(self, **kwargs: Any) -> Any:
-        found = super().get_context_data(**kwargs)
+        found = super(library.PasswordResetFromKeyView, self).get_context_data(**kwargs)
         shown = pages.link_gone() if found.get("token_fail") else pages.new_password(found["form"])
         return found | {"page": shown}
 
