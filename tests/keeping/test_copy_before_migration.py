@@ -21,7 +21,7 @@ def test_a_copy_with_every_row_is_kept_before_the_tables_change_and_only_the_new
     for n in range(7):
         (tmp_path / "copies" / f"before-older-{n}.sqlite3").touch()
     said = house.run("migrate")
-    (kept,) = (tmp_path / "copies").glob("before-0002*.sqlite3")
+    (kept,) = (tmp_path / "copies").glob("before-migration-*")
     assert str(kept) in said
     assert len(list((tmp_path / "copies").iterdir())) == 5
     with closing(sqlite3.connect(kept)) as old:
@@ -34,7 +34,7 @@ def test_a_copy_with_every_row_is_kept_before_the_tables_change_and_only_the_new
     assert house.ask("SELECT count(*) FROM sqlite_master WHERE type = 'trigger'")[0][0] > triggers[0]
     assert house.ask("SELECT name FROM collection_club") == [("Hill Street",)]
     house.run("migrate")
-    assert len(list((tmp_path / "copies").glob("before-0*"))) == 1
+    assert len(list((tmp_path / "copies").glob("before-migration-*"))) == 1
 
 
 def test_a_new_database_has_nothing_to_copy(tmp_path: Path):

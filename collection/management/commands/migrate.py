@@ -26,7 +26,7 @@ class Command(migrate.Command):
             coming = executor.migration_plan(executor.loader.graph.leaf_nodes())
             if coming and executor.loader.applied_migrations:
                 with refusals():
-                    kept = embedded.copy_before_change(coming[0][0].name, timezone.now())
+                    kept = embedded.copy_before_change(timezone.now())
                 if kept and options["verbosity"]:
                     self.stdout.write(f"The database was copied to {kept} before this change.")
         super().handle(*args, **options)

@@ -82,7 +82,7 @@ def put_in_place(copied: Path) -> None:
     path.chmod(0o600)
 
 
-def copy_before_change(name: str, now: datetime) -> Path | None:
+def copy_before_change(now: datetime) -> Path | None:
     """Keep a copy of the live database before its tables change; None when there is nothing to keep.
 
     Only the newest five copies of this kind are kept.
@@ -92,7 +92,7 @@ def copy_before_change(name: str, now: datetime) -> Path | None:
         return None
     folder = Path(settings.DATA_DIR) / "copies"
     folder.mkdir(parents=True, exist_ok=True)
-    target = folder / f"before-{name}-{now:%Y%m%d-%H%M%S}.sqlite3"
+    target = folder / f"before-migration-{now:%Y%m%d-%H%M%S}.sqlite3"
     copy(path, target)
     for old in sorted(folder.glob("before-*.sqlite3"), key=lambda f: f.stat().st_mtime)[:-MOST_COPIES]:
         old.unlink()
