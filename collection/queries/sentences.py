@@ -13,6 +13,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
+from collection.queries.bend_sentences import BEND_SENTENCES
 from collection.queries.day_sentences import DAY_SENTENCES
 from collection.queries.helper_sentences import HELPER_SENTENCES
 from collection.queries.import_sentences import IMPORT_SENTENCES
@@ -344,6 +345,7 @@ SENTENCES |= {
 # --- other areas, a module each ---------------------------------------------------------------
 
 for more in (
+    BEND_SENTENCES,
     DAY_SENTENCES,
     HELPER_SENTENCES,
     IMPORT_SENTENCES,
