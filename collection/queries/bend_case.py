@@ -15,7 +15,6 @@ from django.db.models import Q, Sum
 from collection.craft.reasons import Reason
 from collection.models import (
     Bend,
-    Care,
     Declaration,
     Job,
     Member,
@@ -28,6 +27,7 @@ from collection.planning import helper_facts as core
 from collection.planning.workday.problem import paced
 from collection.queries.access import Actor
 from collection.queries.bend_days import COMING, bend_days, days_ahead
+from collection.queries.consent import missing_consent
 from collection.queries.day_problem import segments_of
 from collection.queries.errors import not_found
 from collection.queries.people import levels
@@ -121,14 +121,7 @@ def _bend(bend: Bend, job: Job, today: date) -> core.Bend:
 def _bend_stops(bend: Bend, today: date) -> Iterable[Reason]:
     if bend.refused_by is not None and bend.released_by_id is None:
         yield Reason.of("bend_refused", name=bend.refused_by.name, why=bend.refused_why)
-    yield from _no_consent(bend, today)
-
-
-def _no_consent(bend: Bend, on: date) -> list[Reason]:
-    """Owners who asked to be asked first and whose yes does not reach to a day."""
-    rows = Care.objects.filter(tree_id=bend.tree_id, role="owner", ask_first=True).select_related("member")
-    late = rows.filter(Q(consent_until=None) | Q(consent_until__lt=on)).order_by("id")
-    return [Reason.of("needs_consent", owner=care.member.name) for care in late]
+    yield from missing_consent([bend.tree_id], today).get(bend.tree_id, ())
 
 
 def _members(bend: Bend, days: Sequence[Workday], today: date) -> list[Member]:

@@ -11,6 +11,7 @@ from collection.craft.rule_types import RuleSettings, TreeFacts
 from collection.models import Assignment, Bend, Care, Habit, Job, Member, Offer, Place, Plan, Workday
 from collection.planning.helper_facts import Day
 from collection.planning.workday.problem import GRID_MIN, Break
+from collection.queries.away import away_on_days
 from collection.queries.clock import local
 from collection.queries.day_problem import held_reasons, is_here, minutes_of
 from collection.queries.facts import facts_of
@@ -38,13 +39,16 @@ def bend_days(
         return _usual_days(bend, job, members, facts, rules, today)
     hours, held = _hours_on(days, members), _held_on(days, job)
     consents = list(Care.objects.filter(tree_id=bend.tree_id, role="owner", ask_first=True))
+    away = away_on_days([bend.tree_id], [day.date for day in days])
     found = []
     for day in days:
         holds = [*_holds(job, day.date, facts, rules)]
         holds += [
             Reason.of("consent_runs_out", until=c.consent_until) for c in consents if _ends(c, day.date)
         ]
-        if not is_here(job.tree, day):
+        if bend.tree_id in away[day.date]:
+            holds.append(away[day.date][bend.tree_id].reason)
+        elif not is_here(job.tree, day):
             holds.append(Reason.of("tree_not_here"))
         breaks = tuple(Break(_down(_clock(a)), _down(_clock(b))) for a, b in day.breaks)
         found.append(Day(day.pk, day.date, hours[day.pk], breaks, held[day.pk], tuple(holds)))
