@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import date
 
 from collection.craft.quantities import ORDERS
@@ -16,14 +16,16 @@ WIRED = {order: f"{order}_wired" for order in ORDERS}
 NOT_SOUND = frozenset({"weak", "sick", "imported", "collected"})
 
 
-def history_of(tree_ids: Iterable[int]) -> dict[int, tuple[Done, ...]]:
-    """Work finished on each tree, oldest first; corrected sittings are left out."""
+def history_of(tree_ids: Iterable[int], tasks: Collection[str] | None = None) -> dict[int, tuple[Done, ...]]:
+    """Work finished on each tree, or only some tasks, oldest first; corrected sittings are left out."""
     rows = (
         SittingTask.objects.filter(sitting__tree_id__in=list(tree_ids), finished=True)
         .filter(sitting__corrected_by=None)
         .order_by("sitting__ended", "id")
         .values_list("sitting__tree_id", "task", "sitting__ended", "job__subject", "job__occurrence")
     )
+    if tasks is not None:
+        rows = rows.filter(task__in=tasks)
     found: dict[int, list[Done]] = defaultdict(list)
     for tree, task, ended, subject, occurrence in rows:
         found[tree].append(Done(task, ended.date(), subject or "", occurrence or 1))
@@ -39,11 +41,11 @@ def journeys_of(tree_ids: Iterable[int]) -> dict[int, tuple[Done, ...]]:
     return found
 
 
-def facts_of(trees: Iterable[Tree]) -> dict[int, TreeFacts]:
-    """Facts of each tree by its id, in three queries whatever the number."""
+def facts_of(trees: Iterable[Tree], tasks: Collection[str] | None = None) -> dict[int, TreeFacts]:
+    """Facts of each tree by its id, in three queries; ``tasks`` leaves other work out of the history."""
     rows = list(trees)
     ids = [tree.pk for tree in rows]
-    history, journeys = history_of(ids), journeys_of(ids)
+    history, journeys = history_of(ids, tasks), journeys_of(ids)
     signs: dict[int, dict[str, date]] = defaultdict(dict)
     for tree, sign, seen in (
         TreeSign.objects.filter(tree_id__in=ids).order_by("seen_on").values_list("tree_id", "sign", "seen_on")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
+
 from collection.craft.due_types import SECOND_PASS, TreeInput
 from collection.models import Tree
 from collection.queries.facts import NOT_SOUND, facts_of, trees_with_wire
@@ -12,10 +14,12 @@ def trees_of(club_id: int) -> list[Tree]:
     return list(Tree.objects.filter(club_id=club_id, archived_at=None).order_by("accession"))
 
 
-def tree_inputs(club_id: int, trees: list[Tree] | None = None) -> list[TreeInput]:
-    """Every tree of the club, or the given ones, with its last work, signs and wire."""
+def tree_inputs(
+    club_id: int, trees: list[Tree] | None = None, tasks: Collection[str] | None = None
+) -> list[TreeInput]:
+    """Every tree of the club, or the given ones, with its last work (or only some tasks), signs and wire."""
     trees = trees_of(club_id) if trees is None else trees
-    facts, wired = facts_of(trees), trees_with_wire(club_id)
+    facts, wired = facts_of(trees, tasks), trees_with_wire(club_id)
     inputs = []
     for tree in trees:
         last = {}

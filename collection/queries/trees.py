@@ -1,27 +1,20 @@
-"""Trees: the list, and who last worked each."""
+"""Trees: what they are called, and who last worked each."""
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Q
-
 from collection.models import (
     Bend,
-    Job,
     Sitting,
     Tree,
 )
 from collection.queries.access import Actor, job_for
 from collection.queries.clock import local
-from collection.queries.day_problem import open_tree_ids
 from collection.queries.errors import not_found
 from collection.queries.labels import dated, length, task_name
-
-PAGE = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,72 +31,9 @@ class Hands:
     remembered: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class TreeRow:
-    """A tree in a list."""
-
-    id: int
-    accession: str
-    name: str
-    species: str
-    bench: str
-    stage: str
-    last: Hands | None
-    open_jobs: int
-    is_open: bool
-
-
-@dataclass(frozen=True, slots=True)
-class TreeList:
-    """A page of the register."""
-
-    rows: tuple[TreeRow, ...]
-    total: int
-    start: int
-
-
 def title_of(tree: Tree) -> str:
     """What a tree is called: its name, else its common name, else its species."""
     return tree.name or tree.common_name or tree.species or tree.accession
-
-
-def tree_list(actor: Actor, *, query: str = "", start: int = 0) -> TreeList:
-    """Trees in the collection by number, fifty at a time; constant number of queries."""
-    rows = Tree.objects.filter(club_id=actor.club_id, archived_at=None).select_related("bench", "site")
-    for word in query.split():
-        rows = rows.filter(
-            Q(accession__icontains=word)
-            | Q(name__icontains=word)
-            | Q(species__icontains=word)
-            | Q(common_name__icontains=word)
-            | Q(bench__name__icontains=word)
-            | Q(site__name__icontains=word)
-        )
-    total = rows.count()
-    page = list(rows.order_by("accession")[start : start + PAGE])
-    ids = [tree.pk for tree in page]
-    last, open_ones = last_hands(ids), open_tree_ids(actor.club_id)
-    jobs: dict[int, int] = defaultdict(int)
-    for tree in Job.objects.filter(tree_id__in=ids, state=Job.State.OPEN).values_list("tree_id", flat=True):
-        jobs[tree or 0] += 1
-    return TreeList(
-        tuple(
-            TreeRow(
-                tree.pk,
-                tree.accession,
-                title_of(tree),
-                tree.species,
-                tree.bench.name if tree.bench else tree.site.name,
-                tree.stage,
-                last.get(tree.pk),
-                jobs[tree.pk],
-                tree.pk in open_ones,
-            )
-            for tree in page
-        ),
-        total,
-        start,
-    )
 
 
 def hands_of(sitting: Sitting, zone: str) -> Hands:

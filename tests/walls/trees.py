@@ -16,8 +16,30 @@ SITTING = {
     "tasks-0-finished": "on",
 }
 
+TREE = {
+    "name": "Heron",
+    "group": "G01",
+    "stage": "F",
+    "condition": "sound",
+    "height_mm": "61",
+    "brought_by_id": "{member}",
+}
+NEW_TREE = TREE | {"accession": "2027.001", "place": "{site}"}
+
 CELLS = [
-    Cell("trees", "/trees", get=200),
+    Cell("trees", "/trees", "where=bench:{bench}&carer={member}", get=200),
+    Cell(
+        "tree-new",
+        "/trees/new",
+        get=planners(200),
+        post=Write(planners(302), NEW_TREE, empty=planners(400)),
+    ),
+    Cell(
+        "tree-edit",
+        "/trees/{tree}/edit",
+        get=planners(200),
+        post=Write(planners(302), TREE | {"version": "{=tree_version}"}, empty=planners(400)),
+    ),
     Cell("tree", "/trees/{tree}", get=200),
     Cell("tree-job", "/trees/{tree}/jobs", post=Write(planners(302), JOB, empty=400)),
     Cell("tree-counts", "/trees/{tree}/counts", post=Write(302, {"primary": "9"}, empty=400)),

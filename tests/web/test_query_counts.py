@@ -125,6 +125,8 @@ def costs(house: House) -> dict[str, int]:
     calls = {
         "season": page("/season"),
         "trees": page("/trees"),
+        "trees to ask about": page("/trees?state=ask"),
+        "trees resting, by window": page("/trees?state=resting&sort=window"),
         "tree": page(f"/trees/{house.trees[0]}"),
         "days": page("/days"),
         "day": page(f"/days/{house.day}"),

@@ -12,70 +12,21 @@ from django.urls import reverse
 from collection.queries.access import Actor
 from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, short_day, task_name
 from collection.queries.tree_sheet import Event, Sheet, SheetBranch, SheetJob, SheetWire
-from collection.queries.trees import PAGE, Hands, TreeList, hands_sentence, when_of
+from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
 from collection.web.forms.tree import CountForm, JobForm, SignForm
 from collection.web.pages.parts import (
     Action,
     Choose,
-    Empty,
     Fact,
     Option,
     Tag,
     cautions_for,
     hidden,
-    lead,
     number_of,
     page,
     people_in,
 )
-
-
-def list_page(trees: TreeList, query: str) -> SimpleNamespace:
-    """Everything ``tree/list.html`` reads."""
-    last = trees.start + len(trees.rows)
-    said = counted(trees.total, "tree", "trees")
-    return page(
-        title="Trees",
-        lead=lead(f"{said} match." if query else f"{said} in the collection."),
-        query=query,
-        search_url=reverse("trees"),
-        rows=[
-            SimpleNamespace(
-                tag=Tag(row.accession, reverse("tree", args=[row.id])),
-                name=row.name,
-                species=row.species if row.species != row.name else "",
-                bench=row.bench,
-                stage=STAGE_NAMES[row.stage],
-                last_hands=_last(row.last),
-                jobs=row.open_jobs,
-                open="Left open" if row.is_open else "",
-            )
-            for row in trees.rows
-        ],
-        where=f"Trees {trees.start + 1} to {last} of {trees.total}" if trees.total > PAGE else "",
-        before=_step(query, trees.start - PAGE) if trees.start > 0 else None,
-        after=_step(query, trees.start + PAGE) if last < trees.total else None,
-        empty=Empty(
-            "No tree matches." if query else "Trees on the register will be listed here.",
-            "2009.014, shimpaku, bench C2",
-            Action("See all trees", reverse("trees")) if query else None,
-        ),
-        actions=[],
-        foot_left="A tree keeps its number for ever.",
-        foot_right="",
-    )
-
-
-def _step(query: str, start: int) -> SimpleNamespace:
-    return SimpleNamespace(url=f"{reverse('trees')}?q={query}&from={max(0, start)}")
-
-
-def _last(hands: Hands | None) -> str:
-    if hands is None:
-        return "nobody yet"
-    who = ", ".join(hands.who) or "not known who"
-    return f"{who}, {when_of(hands)}"
 
 
 def tree_page(

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-from django.urls import path, re_path
+from django.contrib.auth import views as auth
+from django.urls import path
 
-from collection.web.views import door, health
+from collection.web.views import health
 
 urlpatterns = [
-    path("sign-in", door.SignIn.as_view(), name="sign-in"),
-    path("sign-out", door.SignOut.as_view(), name="sign-out"),
-    path("password/forgotten", door.Forgotten.as_view(), name="password-forgotten"),
-    path("password/sent", door.Sent.as_view(), name="password-sent"),
-    re_path(
-        r"^password/new/(?P<uidb36>[0-9A-Za-z]+)-(?P<key>[^/]+)$",
-        door.NewPassword.as_view(),
-        name="password-new",
-    ),
+    path("sign-in", auth.LoginView.as_view(redirect_authenticated_user=True), name="sign-in"),
+    path("sign-out", auth.LogoutView.as_view(), name="sign-out"),
     path("healthz", health.healthz, name="healthz"),
     path("readyz", health.readyz, name="readyz"),
 ]

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from django.urls import path
 
-from collection.web.views import sittings, trees
+from collection.web.views import register, sittings, trees
 
 urlpatterns = [
-    path("trees", trees.trees_view, name="trees"),
+    path("trees", register.trees_view, name="trees"),
+    path("trees/new", register.new_tree, name="tree-new"),
+    path("trees/<int:tree_id>/edit", register.edit_tree, name="tree-edit"),
     path("trees/<int:tree_id>", trees.tree_view, name="tree"),
     path("trees/<int:tree_id>/jobs", trees.new_job, name="tree-job"),
     path("trees/<int:tree_id>/counts", trees.counts, name="tree-counts"),

@@ -15,7 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from collection.queries.errors import Refused
 from collection.queries.tree_sheet import tree_sheet
-from collection.queries.trees import bend_tree, job_tree, tree_list
+from collection.queries.trees import bend_tree, job_tree
 from collection.usecases.bends import sign_off
 from collection.usecases.counts import record_counts
 from collection.usecases.jobs import add_job, choose_window, not_this_year
@@ -23,16 +23,6 @@ from collection.usecases.trees import see_sign
 from collection.web.forms.tree import CountForm, JobForm, SignForm
 from collection.web.pages import trees as tree_pages
 from collection.web.views.base import act, at_field, page
-
-
-@require_safe
-@page
-def trees_view(request: Any) -> HttpResponse:
-    """The register."""
-    query = request.GET.get("q", "")[:80]
-    start = request.GET.get("from", "0")
-    found = tree_list(request.actor, query=query, start=int(start) if start.isdigit() else 0)
-    return render(request, "web/tree/list.html", {"page": tree_pages.list_page(found, query)})
 
 
 @require_safe
