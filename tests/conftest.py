@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from django.conf import settings
+from django.core.cache import cache
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -22,6 +23,12 @@ def root() -> Path:
 def _static_folder() -> None:
     """The app that serves static files warns about a missing folder, and a warning is an error here."""
     Path(settings.STATIC_ROOT).mkdir(parents=True, exist_ok=True)
+
+
+@pytest.fixture(autouse=True)
+def _no_tries_counted() -> None:
+    """No test is kept waiting because another one signed in often."""
+    cache.clear()
 
 
 @pytest.fixture

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import secrets
 from pathlib import Path
+from typing import Any
 
 import environ
 from django.core.exceptions import ImproperlyConfigured
@@ -58,6 +59,8 @@ INSTALLED_APPS = [
     "django.contrib.sessions",
     "django.contrib.messages",
     "django.contrib.staticfiles",
+    "allauth",
+    "allauth.account",
     "rest_framework",
     "collection",
     "collection.web",
@@ -72,6 +75,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",
+    "allauth.account.middleware.AccountMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
 ROOT_URLCONF = "collection.conf.urls"
@@ -107,6 +111,21 @@ AUTH_USER_MODEL = "collection.Account"
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "season"
 LOGOUT_REDIRECT_URL = "sign-in"
+AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
+# Nobody signs up: a coordinator sends a letter of welcome. Passwords are not sent anywhere to be checked.
+ACCOUNT_ADAPTER = "collection.web.signing_in.Adapter"
+ACCOUNT_LOGIN_METHODS = {"email"}
+ACCOUNT_SIGNUP_FIELDS = ["email*", "password1*"]
+ACCOUNT_USER_MODEL_USERNAME_FIELD = None
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_PREVENT_ENUMERATION = True
+ACCOUNT_SESSION_REMEMBER = True
+ACCOUNT_FORMS = {
+    "login": "collection.web.forms.door.SignInForm",
+    "reset_password": "collection.web.forms.door.ForgottenForm",
+    "reset_password_from_key": "collection.web.forms.door.NewPasswordForm",
+    "change_password": "collection.web.forms.door.ChangePasswordForm",
+}
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
@@ -146,6 +165,25 @@ REST_FRAMEWORK = {
 }
 CELERY_BROKER_URL = env.str("REDIS_URL", default="")
 
+
+def _cache() -> dict[str, Any]:
+    """Redis; else a table, which every process of a server sees; one machine has one process."""
+    if CELERY_BROKER_URL:
+        return {
+            "BACKEND": "collection.conf.caches.RedisOrHere",
+            "LOCATION": CELERY_BROKER_URL,
+            "KEY_PREFIX": "teire",
+            "OPTIONS": {"socket_connect_timeout": 1, "socket_timeout": 1},
+        }
+    if EMBEDDED:
+        return {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    return {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "tries"}
+
+
+CACHES = {"default": _cache()}
+
+# Behind one proxy the asker's address is what the proxy says; the limits of tries go by it.
+ALLAUTH_TRUSTED_PROXY_COUNT = 1 if env.bool("TEIRE_PROXY", default=False) else 0
 # Behind a proxy that ends TLS these come on; the embedded profile listens on loopback without it.
 HTTPS = env.bool("TEIRE_HTTPS", default=not EMBEDDED)
 SECURE_SSL_REDIRECT = HTTPS

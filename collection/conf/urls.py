@@ -8,3 +8,6 @@ urlpatterns = [
     path("api/v1/", include("api.urls")),
     path("", include("collection.web.urls")),
 ]
+
+# What the sign-in library answers when its limits are reached.
+handler429 = "collection.web.views.door.too_many"

@@ -7,6 +7,7 @@ and in what order is common practice; so are the hard stops.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from collection.craft.reasons import Reason
 from collection.planning.helper_facts import Bend, Case, Day, Hand, Point, Slot
@@ -133,6 +134,17 @@ def slot_on(bend: Bend, day: Day, people: Sequence[Hand], *, heeding_held: bool 
         if not any(a < end and start < b for a, b in taken):
             return Slot(day.id, day.date, day.dated, start, end, clock.steps(bend.segments, start))
     return None
+
+
+def free_at(bend: Bend, day: Day, people: Sequence[Hand], starts_min: int) -> Slot | None:
+    """The time that begins at ``starts_min`` if all the people are free for the whole bend, else None."""
+    part = {}
+    for hand in people:
+        if hand.id not in day.hours:
+            return None
+        part[hand.id] = (max(day.hours[hand.id][0], starts_min), day.hours[hand.id][1])
+    found = slot_on(bend, replace(day, hours=part), people)
+    return found if found is not None and found.starts_min == starts_min and not day.holds else None
 
 
 def shared_points(hand: Hand, case: Case, slot: Slot) -> list[Point]:

@@ -43,6 +43,12 @@ class Answer:
     written_by: str
 
 
+def answer_versions(actor: Actor, workday_id: int) -> dict[int, int]:
+    """The version of each member's answer for a day, so that a form can say which ones it had read."""
+    rows = Offer.objects.filter(club_id=actor.club_id, workday_id=workday_id)
+    return dict(rows.values_list("member_id", "version"))
+
+
 def answer_of(actor: Actor, day: Workday) -> Answer | None:
     """What whoever asks has said for the day; None for nothing yet."""
     if actor.member_id is None:

@@ -36,9 +36,21 @@ def away_on(tree_ids: Iterable[int], on: date) -> dict[int, Away]:
 
     A loan ends on the day it was agreed to end, or sooner when the tree came back.
     """
+    return away_on_days(tree_ids, [on])[on]
+
+
+def away_on_days(tree_ids: Iterable[int], days: Iterable[date]) -> dict[date, dict[int, Away]]:
+    """The trees that are away on each of some days; one query for all of them."""
     rows = TreeEvent.objects.filter(tree_id__in=list(tree_ids), kind__in=["lent", "show", "back"])
+    events = list(rows.order_by("on", "id"))
+    return {on: _away(events, on) for on in days}
+
+
+def _away(events: Iterable[TreeEvent], on: date) -> dict[int, Away]:
     found: dict[int, Away] = {}
-    for event in rows.filter(on__lte=on).order_by("on", "id"):
+    for event in events:
+        if event.on > on:
+            continue
         if event.kind == "back":
             found.pop(event.tree_id, None)
         elif event.until is None or event.until >= on:

@@ -267,11 +267,11 @@ def _spec(
         min_sitting_min=max(MIN_SITTING_MIN, _up(set_up) + 15),
         per_sitting_setup_min=_up(set_up),
         holds=why,
-        tree_is_here=not is_away and _is_here(tree, day),
+        tree_is_here=not is_away and is_here(tree, day),
     )
 
 
-def _is_here(tree: Tree | None, day: Workday) -> bool:
+def is_here(tree: Tree | None, day: Workday) -> bool:
     """The tree stands where the day is held, or may travel and somebody brings it."""
     if tree is None:
         return False

@@ -19,6 +19,16 @@ class NoticeKind(StrEnum):
     # To coordinators, once the plan is out. Period: "offer ID vN"; values also name, answer, arrives, leaves.
     ANSWER_CHANGED = "answer_changed"
 
+    # subject "place:ID", period "DATE vN"; values hold bend, tree, what, date, starts, ends, site and lead.
+    PLACE_ASKED = "place_asked"  # to the person asked to help at a heavy bend; values also invitation
+    PLACE_GIVEN = "place_given"  # to the one who has the place and to those who lead; values also who
+    PLACE_BACK = "place_back"  # the place was given back, to those who lead; values also who
+
+
+def place_subject(place_id: int) -> str:
+    """The subject of a notice about a place."""
+    return f"place:{place_id}"
+
 
 def workday_subject(workday_id: int) -> str:
     """The subject of a notice about a workday."""

@@ -74,6 +74,7 @@ def request_of(
         branch_total=total,
         group_limit_mm=groups()[tree.group].bend_limit_mm,
         thickest_wire_mm=thickest_mm * WIRE_TO_BRANCH if thickest_mm and job.task in WIRING else None,
+        circumstances=frozenset(job.bend.inputs.get("circumstances", [])) if job.bend else frozenset(),
         summer=job.task == "NEEDLE_PLUCK" and _summer(job),
     )
 

@@ -205,7 +205,7 @@ def _offers(club_id: int, today: date, until: date) -> Iterable[Offered]:
         minutes = (end.hour - start.hour) * 60 + end.minute - start.minute
         yield _worth(offer.workday.date, offer.member_id, minutes, TURN_OUT_DATED, names, level, skills)
     for habit in Habit.objects.filter(club_id=club_id, member_id__in=names).order_by("id"):
-        for on in _days(habit, today, until):
+        for on in habit_days(habit, today, until):
             yield _worth(on, habit.member_id, habit.minutes, TURN_OUT_HABIT, names, level, skills)
 
 
@@ -223,7 +223,8 @@ def _worth(
     return Offered(on, names[member], minutes, turn_out, multiplier, level[member], worth)
 
 
-def _days(habit: Habit, today: date, until: date) -> Iterable[date]:
+def habit_days(habit: Habit, today: date, until: date) -> Iterable[date]:
+    """The days from ``today`` to ``until`` on which a member usually gives hours."""
     first = max(today, habit.starts)
     on = first + timedelta(days=(habit.weekday - first.weekday()) % 7)
     while on <= min(until, habit.ends or until):

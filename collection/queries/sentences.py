@@ -13,9 +13,11 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
+from collection.queries.bend_sentences import BEND_SENTENCES
 from collection.queries.day_sentences import DAY_SENTENCES
 from collection.queries.helper_sentences import HELPER_SENTENCES
 from collection.queries.import_sentences import IMPORT_SENTENCES
+from collection.queries.keeping_sentences import KEEPING_SENTENCES
 from collection.queries.people_sentences import PEOPLE_SENTENCES
 from collection.queries.refusal_sentences import REFUSAL_SENTENCES
 from collection.queries.register_sentences import REGISTER_SENTENCES
@@ -343,9 +345,11 @@ SENTENCES |= {
 # --- other areas, a module each ---------------------------------------------------------------
 
 for more in (
+    BEND_SENTENCES,
     DAY_SENTENCES,
     HELPER_SENTENCES,
     IMPORT_SENTENCES,
+    KEEPING_SENTENCES,
     PEOPLE_SENTENCES,
     REFUSAL_SENTENCES,
     REGISTER_SENTENCES,

@@ -1,17 +1,26 @@
-"""A heavy bend: wanting one, and the sign-off it needs."""
+"""A heavy bend: wanting one, the sign-off it needs, who leads it, a no and its release by another person."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from datetime import date
 
 from django.db import transaction
 
+from collection.craft.labour_types import CIRCUMSTANCES
 from collection.craft.reference import tasks as catalogue
 from collection.models import Bend, Branch, Job
-from collection.queries.access import Actor, must_plan, tree_for
+from collection.planning.helper_rules import free_at, own_stops
+from collection.queries.access import Actor, member_for, must_plan, tree_for
+from collection.queries.bend_case import bend_for, job_of, live_places, wanted
+from collection.queries.day_problem import minutes_of
 from collection.queries.errors import Refused, not_found
+from collection.queries.people import levels
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_jobs
+from collection.usecases.places import keep_in_plan
+
+THICKEST_MM, LONGEST_MM = 400, 5000
 
 
 def want_bend(
@@ -26,21 +35,24 @@ def want_bend(
     drop_mm: float | None = None,
     radius_mm: float | None = None,
     method: str = "",
+    circumstances: Iterable[str] = (),
 ) -> int:
     """Put a heavy bend on a tree's list, and return its job. It waits for a sign-off.
 
+    ``circumstances`` are what asks for more people: a lever under load, a trunk, powered tools, steps.
+
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``size_range`` or ``window_order``.
+        Refused: ``coordinators_only``, ``not_found``, ``size_range``, ``circumstance_unknown`` or
+            ``window_order``.
     """
     must_plan(actor)
     tree = tree_for(actor, tree_id)
-    if not 0 < diameter_mm <= 400:
-        raise Refused("size_range", field="diameter_mm", given=diameter_mm)
+    _check_sizes(diameter_mm, {"length_mm": length_mm, "drop_mm": drop_mm, "radius_mm": radius_mm})
+    said = _said(circumstances)
     if closes < opens:
         raise Refused("window_order", field="closes")
     if branch_id is not None and not Branch.objects.filter(tree=tree, pk=branch_id).exists():
         raise not_found()
-    severity = diameter_mm / (2 * radius_mm) if radius_mm else None
     with transaction.atomic():
         bend = Bend.objects.create(
             club_id=actor.club_id,
@@ -50,14 +62,30 @@ def want_bend(
             length_mm=length_mm,
             drop_mm=drop_mm,
             radius_mm=radius_mm,
-            method=method,
-            severity=severity,
+            method=method.strip()[:40],
+            inputs={"circumstances": said} if said else {},
+            severity=diameter_mm / (2 * radius_mm) if radius_mm else None,
         )
         job = _bend_job(actor, bend, opens, closes)
         created(bend, actor, "tree", "diameter_mm")
         created(job, actor, "task", "opens", "closes")
         refresh_jobs([job.pk])
     return job.pk
+
+
+def _check_sizes(diameter_mm: float, others: Mapping[str, float | None]) -> None:
+    if not 0 < diameter_mm <= THICKEST_MM:
+        raise Refused("size_range", field="diameter_mm", given=diameter_mm)
+    for name, value in others.items():
+        if value is not None and not 0 < value <= LONGEST_MM:
+            raise Refused("size_range", field=name, given=value)
+
+
+def _said(circumstances: Iterable[str]) -> list[str]:
+    said = sorted(set(circumstances))
+    if unknown := set(said) - CIRCUMSTANCES:
+        raise Refused("circumstance_unknown", field="circumstances", given=sorted(unknown)[0])
+    return said
 
 
 def _bend_job(actor: Actor, bend: Bend, opens: date, closes: date) -> Job:
@@ -86,12 +114,113 @@ def sign_off(*, actor: Actor, bend_id: int, today: date) -> None:
         Refused: ``coordinators_only``, ``not_found`` or ``release_by_another``.
     """
     must_plan(actor)
-    bend = Bend.objects.filter(club_id=actor.club_id, pk=bend_id).first()
-    if bend is None:
-        raise not_found()
+    bend = bend_for(actor, bend_id)
     changes: dict[str, object] = {"signed_by_id": actor.member_id, "signed_on": today}
-    if bend.refused_by_id is not None:
+    if bend.refused_by_id is not None and bend.released_by_id is None:
         if bend.refused_by_id == actor.member_id:
             raise Refused("release_by_another", kind="forbidden")
         changes["released_by_id"] = actor.member_id
     edit(bend, bend.version, changes, actor)
+
+
+def may_judge(actor: Actor, today: date) -> bool:
+    """May refuse or release a heavy bend: coordinators, club admins and experts in bends."""
+    if actor.plans:
+        return True
+    if actor.member_id is None:
+        return False
+    return levels([actor.member_id], today)[actor.member_id].get("bending") == "expert"
+
+
+def _must_judge(actor: Actor, today: date) -> None:
+    if not may_judge(actor, today):
+        raise Refused("bend_judges_only", kind="forbidden")
+
+
+def refuse(*, actor: Actor, bend_id: int, version: int, why: str, today: date) -> None:
+    """Say no to a heavy bend, with a reason; it waits until another qualified person releases it.
+
+    Its sign-off is taken back, and so is an earlier release.
+
+    Raises:
+        Refused: ``bend_judges_only``, ``not_found``, ``reason_needed``, ``bend_over`` or ``stale``.
+    """
+    _must_judge(actor, today)
+    bend = bend_for(actor, bend_id)
+    if not why.strip():
+        raise Refused("reason_needed", field="why")
+    _must_be_open(bend)
+    edit(
+        bend,
+        version,
+        {
+            "refused_by_id": actor.member_id,
+            "refused_why": why.strip()[:200],
+            "released_by_id": None,
+            "signed_by_id": None,
+            "signed_on": None,
+        },
+        actor,
+    )
+
+
+def release(*, actor: Actor, bend_id: int, version: int, today: date) -> None:
+    """Release a bend that somebody else refused; it still needs a sign-off.
+
+    Raises:
+        Refused: ``bend_judges_only``, ``not_found``, ``bend_not_refused``, ``release_by_another`` or
+            ``stale``.
+    """
+    _must_judge(actor, today)
+    bend = bend_for(actor, bend_id)
+    if bend.refused_by_id is None or bend.released_by_id is not None:
+        raise Refused("bend_not_refused", kind="conflict")
+    if actor.member_id is None or bend.refused_by_id == actor.member_id:
+        raise Refused("release_by_another", kind="forbidden")
+    edit(bend, version, {"released_by_id": actor.member_id}, actor)
+
+
+def set_lead(*, actor: Actor, bend_id: int, version: int, member_id: int | None, today: date) -> None:
+    """Say who leads a heavy bend, or with None that nobody does yet.
+
+    Somebody who was asked to help was asked beside a lead at a time, so a new lead must be free then.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found``, ``level_too_low``, a hard stop of the person,
+            ``lead_helps_already``, ``lead_not_free_then``, ``bend_over`` or ``stale``.
+    """
+    must_plan(actor)
+    bend = bend_for(actor, bend_id)
+    _must_be_open(bend)
+    if member_id is not None:
+        _check_lead(actor, bend, member_id, today)
+    with transaction.atomic():
+        edit(bend, version, {"lead_id": member_id}, actor)
+        for place in live_places(job_of(bend).pk, today):
+            if place.winner_id is not None:
+                keep_in_plan(actor=actor, place=place)
+
+
+def _check_lead(actor: Actor, bend: Bend, member_id: int, today: date) -> None:
+    member = member_for(actor, member_id)
+    case = wanted(actor, bend.pk, today=today).case
+    hand = next((hand for hand in case.hands if hand.id == member.pk), None)
+    if hand is None:
+        raise Refused("not_found", kind="not_found")
+    if hand.level != "expert":
+        raise Refused("level_too_low", field="lead", name=member.name, level="expert")
+    for stop in own_stops(hand, case.bend):
+        raise Refused("lead_not_free", kind="conflict", field="lead", name=member.name, stop=stop.code)
+    for place in live_places(job_of(bend).pk, today):
+        if place.winner_id == member.pk:
+            raise Refused("lead_helps_already", kind="conflict", field="lead", name=member.name)
+        asked = place.winner_id is not None or place.invitations.filter(answer="").exists()
+        days = [day for day in case.days if day.id == place.workday_id]
+        starts = minutes_of(place.starts or place.workday.opens)
+        if asked and not any(free_at(case.bend, day, [hand], starts) for day in days):
+            raise Refused("lead_not_free_then", kind="conflict", field="lead", name=member.name)
+
+
+def _must_be_open(bend: Bend) -> None:
+    if not bend.jobs.filter(state=Job.State.OPEN).exists():
+        raise Refused("bend_over", kind="conflict")

@@ -11,9 +11,9 @@ from datetime import datetime
 from typing import Any
 
 from collection.models import Notice
-from collection.queries.notice_kinds import NoticeKind, workday_subject
+from collection.queries.notice_kinds import NoticeKind, place_subject, workday_subject
 
-__all__ = ["NoticeKind", "take_back", "tell", "workday_subject"]
+__all__ = ["NoticeKind", "place_subject", "take_back", "tell", "workday_subject"]
 
 
 def tell(

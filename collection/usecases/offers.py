@@ -23,14 +23,16 @@ def offer_hours(
     answer: str,
     arrives: time | None = None,
     leaves: time | None = None,
+    version: int | None = None,
 ) -> None:
     """Write down a member's answer for a day; he answers for himself, a coordinator for anybody.
 
     A changed answer puts the day's plan out of date. Once the plan is out, coordinators are told.
+    ``version`` is that of the answer as whoever writes had read it, 0 for none; None does not ask.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``answer_unknown``, ``offer_times``, ``day_over``
-            or ``day_has_no_room``.
+        Refused: ``coordinators_only``, ``not_found``, ``answer_unknown``, ``offer_times``, ``day_over``,
+            ``stale`` or ``day_has_no_room``.
     """
     if actor.member_id != member_id:
         must_plan(actor)
@@ -56,7 +58,7 @@ def offer_hours(
             offer = Offer.objects.create(club_id=actor.club_id, member=member, workday=day, **changes)
             created(offer, actor, "answer", "arrives", "leaves", "member")
         else:
-            edit(offer, offer.version, changes, actor)
+            edit(offer, offer.version if version is None else version, changes, actor)
         if said != (answer, comes, goes) and "yes" in (answer, said[0] if said else ""):
             # Only who comes, and when, matters to a plan.
             out_of_date(day.pk)

@@ -41,13 +41,15 @@ def house(request: HttpRequest) -> dict[str, Any]:
         NavItem(label, reverse(name), first == part or (part == "season" and first in ("", "programme")))
         for name, label, part in NAVIGATION
     )
-    theme = request.COOKIES.get("theme", "")
+    account: Any = getattr(request, "user", None)
+    signed_in = bool(account and account.is_authenticated)
+    theme = account.theme if signed_in else ""
     return {
         "house": House(
             club_name=getattr(request, "club_name", ""),
-            theme=theme if theme in ("light", "dark") else "",
+            theme=theme,
             nav=nav if actor else (),
-            signed_in_as=actor.name if actor else "",
+            signed_in_as=actor.name if actor else account.email if signed_in else "",
             sign_out_url=reverse("sign-out"),
             sign_in_url=reverse("sign-in"),
         )

@@ -16,6 +16,7 @@ from typing import Any
 
 from django.apps import apps
 from django.conf import settings
+from django.core.cache import cache
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.db import connection, transaction
 from django.http import HttpResponse
@@ -143,10 +144,11 @@ def ways(methods: tuple[str, ...]) -> list[Way]:
 
 @contextmanager
 def taken_back() -> Iterator[None]:
-    """Whatever happens inside is undone."""
+    """Whatever happens inside is undone, and tries are counted from nought again."""
     with transaction.atomic():
         yield
         transaction.set_rollback(True)
+    cache.clear()
 
 
 def shape(answer: HttpResponse) -> tuple[Any, ...]:

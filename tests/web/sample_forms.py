@@ -7,6 +7,7 @@ from typing import Any
 
 from django import forms
 
+from collection.web.pages import door
 from tests.web.sample_values import action, piece, tag, wiring_hours
 
 
@@ -147,7 +148,8 @@ def small_pages() -> dict[str, tuple[str, dict[str, Any]]]:
         "days": ("web/day/list.html", {"page": days}),
         "estimate": ("web/estimate/estimate.html", {"page": estimate}),
         "number": ("web/number.html", {"page": number}),
-        "login": ("registration/login.html", {"form": EstimateForm({}), "next": "/"}),
+        "sign-in": ("web/door/form.html", {"page": door.sign_in(EstimateForm({}), "/days")}),
+        "sent": ("web/door/said.html", {"page": door.sent()}),
         "refused": ("web/refused.html", {"sentence": "Somebody changed this while you were writing."}),
         "404": ("404.html", {}),
         "403": ("403.html", {}),

@@ -10,12 +10,13 @@ import pytest
 from django.http import HttpResponse
 from django.test import Client
 
-from collection.models import Change, ClubRow, Contact, Job, Member, Tree
+from collection.models import Change, ClubRow, Contact, Job, Member, Offer, Tree
 from collection.queries.errors import Refused, Stale
 from collection.queries.two_answers import two_answers
 from collection.usecases import jobs, reference, trees
 from collection.usecases.edit import edit
-from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory, actor_of
+from collection.usecases.offers import offer_hours
+from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory, WorkdayFactory, actor_of
 
 pytestmark = pytest.mark.django_db
 ROW = "/programme/G01-BUD_SELECT-1015"
@@ -218,6 +219,23 @@ def test_a_contact_is_asked_about_although_its_trail_holds_no_values(two: Two):
     [question] = found.questions
     assert (question.theirs.text, question.theirs.who, question.yours.text) == ("0555 2", "Maren", "0555 3")
     assert Change.objects.filter(table="contact").get().after == {"telephone": None}
+
+
+def test_an_answer_for_a_day_changed_by_telephone_meanwhile_is_asked_about(two: Two):
+    day = WorkdayFactory(site=SiteFactory(club=two.club))
+    me = MemberFactory(club=two.club, name="Ana")
+    seen = Form(browser(me).get(f"/days/{day.pk}")).carried["versions"]
+    assert seen == [f"{me.pk}:0"]
+    offer_hours(actor=actor_of(two.maren), workday_id=day.pk, member_id=me.pk, answer="no")
+    sent = {"member": me.pk, "answer": "yes", "arrives": "10:00", "leaves": "12:00", "versions": seen}
+    answer = browser(me).post(f"/days/{day.pk}/answers", sent)
+    assert answer.status_code == 409
+    assert "Answer of Ana for Saturday 6 March 2027" in text(answer)
+    assert "Keep No" in text(answer)
+    assert "Keep Yes, 10:00 to 12:00" in text(answer)
+    assert Offer.objects.get().answer == "no"
+    choose(me, Form(answer), two_choice_0="yours")
+    assert (Offer.objects.get().answer, Offer.objects.get().version) == ("yes", 2)
 
 
 def test_another_club_cannot_be_asked_about(two: Two):

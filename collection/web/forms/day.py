@@ -177,10 +177,27 @@ class AnswerForm(forms.Form):
     )
     arrives = time_field("From", required=False)
     leaves = time_field("To", required=False)
+    versions = forms.CharField(required=False, max_length=20_000, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, people: People = (), **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, people: People = (), versions: Mapping[int, int] | None = None, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.fields["member"].choices = [(str(pk), name) for pk, name in people]  # type: ignore[attr-defined]
+        read = versions or {}
+        self.fields["versions"].initial = " ".join(f"{pk}:{read.get(pk, 0)}" for pk, _ in people)
+
+    def version(self) -> int | None:
+        """The version of the chosen member's answer that the page had shown, 0 for none, None where unsaid.
+
+        After the page of two answers it comes by itself, as ``version``.
+        """
+        chosen = str(self.data.get("version", ""))
+        for piece in self.cleaned_data["versions"].split():
+            member, _, read = piece.partition(":")
+            if not chosen and member == self.cleaned_data["member"]:
+                chosen = read
+        return int(chosen) if chosen.isdigit() else None
 
 
 class OwnAnswerForm(AnswerForm):

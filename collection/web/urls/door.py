@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from django.contrib.auth import views as auth
-from django.urls import path
+from django.urls import path, re_path
 
-from collection.web.views import health
+from collection.web.views import door, health
 
 urlpatterns = [
-    path("sign-in", auth.LoginView.as_view(redirect_authenticated_user=True), name="sign-in"),
-    path("sign-out", auth.LogoutView.as_view(), name="sign-out"),
+    path("sign-in", door.SignIn.as_view(), name="sign-in"),
+    path("sign-out", door.SignOut.as_view(), name="sign-out"),
+    path("password/forgotten", door.Forgotten.as_view(), name="password-forgotten"),
+    path("password/sent", door.Sent.as_view(), name="password-sent"),
+    re_path(
+        r"^password/new/(?P<uidb36>[0-9A-Za-z]+)-(?P<key>[^/]+)$",
+        door.NewPassword.as_view(),
+        name="password-new",
+    ),
     path("healthz", health.healthz, name="healthz"),
     path("readyz", health.readyz, name="readyz"),
 ]

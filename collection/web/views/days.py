@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from collection.queries.access import must_plan
+from collection.queries.answers import answer_versions
 from collection.queries.errors import Refused
 from collection.queries.people import names
 from collection.queries.places import sites
@@ -39,7 +40,7 @@ def days_view(request: Any) -> HttpResponse:
 def day_view(request: Any, workday_id: int) -> HttpResponse:
     """One workday and its plan."""
     found = day_of(request.actor, workday_id)
-    form = None if found.state in ("held", "cancelled") else AnswerForm(people=people_for(request))
+    form = None if found.state in ("held", "cancelled") else answer_form(request, workday_id)
     return render(request, "web/day/day.html", {"page": day_pages.day_page(found, request.actor, form)})
 
 
@@ -100,7 +101,7 @@ def _create(request: Any, form: NewDayForm) -> int:
 def answer(request: Any, workday_id: int) -> HttpResponse:
     """Say whether somebody comes: a member for himself, a coordinator for anybody."""
     found = day_of(request.actor, workday_id)
-    form = AnswerForm(request.POST, people=people_for(request))
+    form = answer_form(request, workday_id)
     if form.is_valid():
         data = form.cleaned_data
         try:
@@ -111,6 +112,7 @@ def answer(request: Any, workday_id: int) -> HttpResponse:
                 answer=data["answer"],
                 arrives=data["arrives"],
                 leaves=data["leaves"],
+                version=form.version(),
             )
         except Refused as refused:
             at_field(form, refused, {"date": "on"})
@@ -119,6 +121,15 @@ def answer(request: Any, workday_id: int) -> HttpResponse:
             return redirect("day", workday_id)
     shown = day_pages.day_page(found, request.actor, form)
     return render(request, "web/day/day.html", {"page": shown}, status=400)
+
+
+def answer_form(request: Any, workday_id: int) -> AnswerForm:
+    """The form of an answer, filled in when it was sent."""
+    return AnswerForm(
+        request.POST if request.method == "POST" else None,
+        people=people_for(request),
+        versions=answer_versions(request.actor, workday_id),
+    )
 
 
 def people_for(request: Any) -> list[tuple[int, str]]:

@@ -1,0 +1,1 @@
+"""Backups of the whole house: database and pictures in one file, read back and compared."""

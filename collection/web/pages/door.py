@@ -1,0 +1,108 @@
+"""The pages of the way in, as ``web/door`` reads them."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+from django.forms import Form
+from django.urls import reverse
+
+from collection.web.pages.parts import Action, hidden, lead, page
+
+
+def form_page(
+    title: str,
+    said: str,
+    heading: str,
+    form: Form,
+    button: str,
+    *,
+    links: tuple[Action, ...] = (),
+    fields: tuple[SimpleNamespace, ...] = (),
+    about: str = "",
+) -> SimpleNamespace:
+    """A page that is one form, as ``door/form.html`` reads it."""
+    return page(
+        title=title,
+        lead=lead(said),
+        heading=heading,
+        about=about,
+        form=form,
+        hidden=fields,
+        button=button,
+        links=links,
+    )
+
+
+def said_page(title: str, *sentences: str, actions: tuple[Action, ...] = ()) -> SimpleNamespace:
+    """A page that only says something, as ``door/said.html`` reads it."""
+    return page(title=title, lead=lead(sentences[0]), sentences=sentences[1:], actions=actions)
+
+
+def sign_in(form: Form, onward: str) -> SimpleNamespace:
+    """E-mail and password."""
+    return form_page(
+        "Sign in",
+        "With the e-mail and the password you chose.",
+        "Who are you?",
+        form,
+        "Sign in",
+        about="No sign-in yet? A coordinator of your club sends you a letter of welcome.",
+        links=(Action("Forgotten your password?", reverse("password-forgotten")),),
+        fields=hidden(next=onward) if onward else (),
+    )
+
+
+def forgotten(form: Form) -> SimpleNamespace:
+    """Where to send a letter."""
+    return form_page(
+        "A new password",
+        "We send you a letter with a link, and you choose a new one.",
+        "Your e-mail",
+        form,
+        "Send me the letter",
+        links=(Action("Back to sign in", reverse("sign-in")),),
+    )
+
+
+def sent() -> SimpleNamespace:
+    """The same, whether there is such a sign-in or not."""
+    return said_page(
+        "A letter is on its way",
+        "Look into your mail in some minutes, and open the link in it.",
+        "Nothing there? Look among unwanted mail, and see whether you use another address.",
+        "Without a mail of your own, ask a coordinator of your club.",
+        actions=(Action("Back to sign in", reverse("sign-in")),),
+    )
+
+
+def new_password(form: Form) -> SimpleNamespace:
+    """Choose it."""
+    return form_page(
+        "Choose a new password",
+        "It takes the place of the old one at once.",
+        "New password",
+        form,
+        "Keep this password",
+    )
+
+
+def link_gone() -> SimpleNamespace:
+    """A link that was used, or is too old."""
+    return said_page(
+        "This link is used up",
+        "It works once, for three days. Ask for a new one.",
+        actions=(Action("Send me a new letter", reverse("password-forgotten"), main=True),),
+    )
+
+
+def change_password(form: Form) -> SimpleNamespace:
+    """Another password for somebody who is signed in."""
+    return form_page(
+        "Change your password",
+        "You stay signed in here. Other devices must sign in again.",
+        "Password",
+        form,
+        "Keep this password",
+        links=(Action("Back to your page", reverse("you")),),
+    )
