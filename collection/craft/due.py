@@ -16,6 +16,7 @@ How the rows are read (our own reading, no source, unless the programme row name
   FEED_STOP row covers that day.
 * Decandling has two passes: the second 10 to 14 days after the first; until the first is logged
   from 10 days after the window opens to 14 days after it closes.
+* A bench in shade or under glass moves its trees' windows by a week; what stays on the calendar stays.
 * A weak tree gets water, light, pest and shelter rounds, and is looked at. A tree from the wild is
   not decandled.
 * Windows that closed before today, or before the tree came, make nothing.
@@ -39,7 +40,7 @@ from collection.craft.due_types import (
     TreeInput,
     last_days,
 )
-from collection.craft.season import Climate, ProgrammeRow, Window, size_of, window, with_sign
+from collection.craft.season import Climate, ProgrammeRow, Window, on_bench, size_of, window, with_sign
 from collection.craft.tasks import CARE_OF_WEAK, LOOKING
 
 __all__ = ["Chore", "Due", "DueJob", "DueRound", "Question", "TreeInput", "due", "last_days"]
@@ -168,7 +169,7 @@ def _asks(row: ProgrammeRow, tree: TreeInput) -> bool:
 def _windows(season: _Season, row: ProgrammeRow, tree: TreeInput) -> Iterator[tuple[int, Window]]:
     """The row's windows for a tree, by season; those that wait for a sign are left out."""
     for year in season.years():
-        dated = season.window(row, year, tree.height_cm)
+        dated = on_bench(season.window(row, year, tree.height_cm), row, tree.weeks_later)
         seen = tree.signs.get(row.sign) if row.sign else None
         found = with_sign(dated, seen, wait=row.wait_for_sign, early=row.sign_opens_early)
         came = tree.created is None or found.closes >= tree.created

@@ -35,6 +35,7 @@ class TreeInput:
         created: Day it came to the club, or None; no work is due before.
         count: Trees in the batch, 1 for a single tree.
         signs: Day each tree sign was last noted.
+        weeks_later: Of the bench: 1 in shade, -1 under glass (one week either way is an assumption).
     """
 
     id: int
@@ -49,6 +50,7 @@ class TreeInput:
     created: date | None = None
     count: int = 1
     signs: Mapping[str, date] = field(default_factory=dict)
+    weeks_later: int = 0
 
     def __post_init__(self) -> None:
         if self.stage not in tuple(STAGES):

@@ -253,6 +253,17 @@ def window(
     return Window(start, max(start, end), sign_only=climate.is_tropical and not row.own)
 
 
+def on_bench(found: Window, row: ProgrammeRow, weeks_later: int) -> Window:
+    """The window of a tree whose bench wakes a week later (shade) or earlier (glass) than the club.
+
+    Windows that stay on the calendar do not move.
+    """
+    if not weeks_later or row.anchor == "C":
+        return found
+    step = timedelta(weeks=weeks_later)
+    return Window(found.opens + step, found.closes + step, sign_only=found.sign_only)
+
+
 def window_lines(
     row: ProgrammeRow, climate: Climate, season_year: int, *, height_cm: float | None = None
 ) -> tuple[tuple[str, Value], ...]:

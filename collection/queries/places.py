@@ -20,8 +20,8 @@ class Place:
 
 
 def sites(actor: Actor) -> list[Place]:
-    """The club's sites: grounds first, and among them the one where most trees stand."""
-    rows = Site.objects.filter(club_id=actor.club_id).annotate(held=Count("trees"))
+    """The club's sites in use: grounds first, and among them the one where most trees stand."""
+    rows = Site.objects.filter(club_id=actor.club_id, retired_at=None).annotate(held=Count("trees"))
     ordered = sorted(rows, key=lambda s: (s.kind != Site.Kind.GROUND, -s.held, s.pk))
     return [Place(site.pk, site.name) for site in ordered]
 

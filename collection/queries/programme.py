@@ -13,6 +13,8 @@ from collection.craft.season import Climate, ProgrammeRow
 from collection.models import Club, ClubRow, Pace, Programme, Rule, TaskType
 from collection.queries.errors import Refused, not_found
 
+# Where sources disagree: the club's choice, and what holds until it chooses.
+CHOICES = {"azalea_rests_after_repot": True, "long_season": False}
 TABLES = {"programme": Programme, "pace": Pace, "rule": Rule, "tasktype": TaskType}
 
 
@@ -97,12 +99,8 @@ def climate_of(club: Club) -> Climate:
 
 def rules_of(club: Club) -> RuleSettings:
     """The rules with the club's choices where sources disagree."""
-    chosen = club.settings
-    return reference.rule_settings(
-        climate_of(club),
-        azalea_rests_after_repot=bool(chosen.get("azalea_rests_after_repot", True)),
-        long_season=bool(chosen.get("long_season", False)),
-    )
+    chosen = {name: bool(club.settings.get(name, usual)) for name, usual in CHOICES.items()}
+    return reference.rule_settings(climate_of(club), **chosen)
 
 
 def paces_of(club_id: int) -> PaceTable:

@@ -11,7 +11,8 @@ from collection.queries.facts import NOT_SOUND, facts_of, trees_with_wire
 
 def trees_of(club_id: int) -> list[Tree]:
     """Trees in the collection now: not archived, by accession number."""
-    return list(Tree.objects.filter(club_id=club_id, archived_at=None).order_by("accession"))
+    rows = Tree.objects.filter(club_id=club_id, archived_at=None)
+    return list(rows.select_related("bench").order_by("accession"))
 
 
 def tree_inputs(
@@ -40,6 +41,7 @@ def tree_inputs(
                 created=tree.acquired_on,
                 count=tree.batch or 1,
                 signs=facts[tree.pk].signs,
+                weeks_later=tree.bench.weeks_later if tree.bench else 0,
             )
         )
     return inputs

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
 from collection.queries.bend_sentences import BEND_SENTENCES
+from collection.queries.club_sentences import CLUB_SENTENCES
 from collection.queries.day_sentences import DAY_SENTENCES
 from collection.queries.helper_sentences import HELPER_SENTENCES
 from collection.queries.import_sentences import IMPORT_SENTENCES
@@ -346,6 +347,7 @@ SENTENCES |= {
 
 for more in (
     BEND_SENTENCES,
+    CLUB_SENTENCES,
     DAY_SENTENCES,
     HELPER_SENTENCES,
     IMPORT_SENTENCES,

@@ -24,3 +24,17 @@ def listed(names: list[str] | tuple[str, ...]) -> str:
     if len(names) == 1:
         return str(names[0])
     return _("%(first)s and %(last)s") % {"first": ", ".join(names[:-1]), "last": names[-1]}
+
+
+def month_day(text: str) -> str:
+    """ "04-25" as people say it: "25 April"."""
+    found = date.fromisoformat(f"2028-{text}")
+    return f"{found.day} {found:%B}"
+
+
+def weeks_later(weeks: int) -> str:
+    """Whole weeks by which something comes later: "2 weeks later", "a week earlier", "no change"."""
+    if not weeks:
+        return _("no change")
+    many = _("a week") if abs(weeks) == 1 else _("%(weeks)d weeks") % {"weeks": abs(weeks)}
+    return (_("%(many)s later") if weeks > 0 else _("%(many)s earlier")) % {"many": many}

@@ -17,6 +17,7 @@ from collection.models import Job, Round, RoundTree, Tree
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.programme import climate_of, programme_of
 from collection.queries.season_inputs import tree_inputs
+from collection.queries.what_moves import with_hands_in
 from collection.usecases.estimates import refresh_jobs
 
 # How far ahead jobs are made; the page draws a year.
@@ -75,7 +76,7 @@ def _jobs(club_id: int, wanted: Sequence[DueJob], trees: Sequence[int] | None = 
     if trees is not None:
         rows = rows.filter(tree_id__in=trees)
     have = {(job.tree_id, job.task, job.origin, job.season_year, job.occurrence): job for job in rows}
-    fixed = _fixed(have.values())
+    fixed = with_hands_in([job.pk for job in have.values()])
     made, moved, kept = [], [], []
     for job in wanted:
         old = have.get((job.tree, job.task, job.row_key, job.season_year, job.occurrence))
@@ -123,16 +124,6 @@ def _new_job(club_id: int, job: DueJob) -> Job:
         stress=job.stress,
         crew=catalogue()[job.task].people,
     )
-
-
-def _fixed(jobs: Iterable[Job]) -> set[int]:
-    """Jobs that a person or a plan has a hand in: placed, begun or edited."""
-    ids = [job.pk for job in jobs]
-    edited = {job.pk for job in jobs if job.edited}
-    rows = Job.objects.filter(pk__in=ids).filter(
-        Q(assignments__plan__sent_out=True) | Q(sitting_tasks__isnull=False)
-    )
-    return edited | set(rows.values_list("pk", flat=True))
 
 
 def _rounds(club_id: int, wanted: Sequence[DueRound]) -> int:
@@ -217,7 +208,7 @@ def _open_ones(club_id: int, today: date, until: date) -> QuerySet[Job]:
 def _no_longer_asked(rows: Iterable[Job], wanted: Sequence[DueJob]) -> list[int]:
     asked = {(j.tree, j.task, j.row_key, j.season_year, j.occurrence) for j in wanted}
     jobs = [job for job in rows if PROGRAMME_ROW.match(job.origin)]
-    fixed = _fixed(jobs)
+    fixed = with_hands_in([job.pk for job in jobs])
     return [
         job.pk
         for job in jobs

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 import logging
 
-from collection.usecases import plans
+from collection.usecases import plans, season_asked
 
 log = logging.getLogger("teire.sweep")
 
 
 def run() -> int:
-    """Work out every waiting plan and give up on those that killed their worker; returns how many.
+    """Work out what waits, plans and seasons, and give up on plans that killed their worker; returns how many.
 
-    A plan that fails is written down and does not keep the others waiting.
+    What fails is written down and does not keep the rest waiting.
     """
     plans.park_lost_plans()
     done = 0
@@ -21,4 +21,9 @@ def run() -> int:
             done += plans.work_out(plan_id)
         except (RuntimeError, ValueError):
             log.exception("a plan could not be worked out", extra={"plan": plan_id})
+    for club_id in season_asked.waiting_seasons():
+        try:
+            done += season_asked.work_out_season(club_id)
+        except (RuntimeError, ValueError):
+            log.exception("a season could not be worked out", extra={"club": club_id})
     return done
