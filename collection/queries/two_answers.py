@@ -27,6 +27,7 @@ from collection.queries.access import Actor, club_of
 from collection.queries.clock import local
 from collection.queries.errors import Stale, not_found
 from collection.queries.labels import STAGE_NAMES, dated, day, short_day, task_name
+from collection.queries.speech import weeks_later
 from collection.queries.trail import column, edits_since, last_edit, plain
 
 Values = Mapping[str, Any]
@@ -253,7 +254,27 @@ def _breaks(v: Values) -> str:
     return ", ".join(f"{start} to {end}" for start, end in v["breaks"]) or _("none")
 
 
+def _frost(name: str) -> Callable[[Values], str]:
+    return lambda v: _month_day(v[name]) if v[name] else _("it never freezes")
+
+
+def _corrections(v: Values) -> str:
+    found = [f"{anchor}: {weeks_later(int(weeks))}" for anchor, weeks in sorted(v["weeks_later"].items())]
+    return ", ".join(found) or _("none")
+
+
+def _chosen(v: Values) -> str:
+    chosen = {"azalea_rests_after_repot": _("azaleas rest"), "long_season": _("long season")}
+    return ", ".join(words for name, words in chosen.items() if v["settings"].get(name)) or _("none")
+
+
 PARTS: dict[str, tuple[Part, ...]] = {
+    "club": (
+        Part("Last frost", ("last_frost",), _frost("last_frost")),
+        Part("First frost", ("first_frost",), _frost("first_frost")),
+        Part("Earlier or later", ("weeks_later",), _corrections),
+        Part("Where sources disagree", ("settings",), _chosen),
+    ),
     "job": (
         Part("Window", ("opens", "closes"), _window, ("moved_opens", "moved_closes", "edited")),
         Part("State", ("state", "reason"), _job_state, ("by_id", "ended_on", "edited")),
@@ -268,6 +289,11 @@ PARTS: dict[str, tuple[Part, ...]] = {
     "tree": (Part("Stage", ("stage",), lambda v: STAGE_NAMES[v["stage"]]),),
 }
 LABELS = {
+    "zone": "Time zone",
+    "inches": "Inches",
+    "altitude_m": "Height above the sea",
+    "weeks_later": "Weeks later",
+    "retired_at": "Retired",
     "mass_kg": "Weight",
     "mass_weighed": "Weighed",
     "height_mm": "Height",

@@ -10,7 +10,7 @@ log = logging.getLogger("teire.sweep")
 
 
 def run() -> int:
-    """Work out what waits, plans and seasons, and give up on plans that killed their worker; returns how many.
+    """Work out plans and seasons that wait, and give up on plans that killed their worker; returns how many.
 
     What fails is written down and does not keep the rest waiting.
     """

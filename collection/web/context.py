@@ -11,6 +11,9 @@ from django.urls import reverse
 # (address name, word, first part of the path that belongs to it)
 NAVIGATION = (("season", "Season", "season"), ("days", "Days", "days"), ("trees", "Trees", "trees"))
 
+# What lies under the word Season besides the season itself.
+SEASON_TOO = ("", "programme", "estimate", "club", "import")
+
 
 @dataclass(frozen=True, slots=True)
 class NavItem:
@@ -31,6 +34,7 @@ class House:
     signed_in_as: str
     sign_out_url: str
     sign_in_url: str
+    club_url: str
 
 
 def house(request: HttpRequest) -> dict[str, Any]:
@@ -38,7 +42,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
     actor = getattr(request, "actor", None)
     first = request.path.strip("/").partition("/")[0]
     nav = tuple(
-        NavItem(label, reverse(name), first == part or (part == "season" and first in ("", "programme")))
+        NavItem(label, reverse(name), first == part or (part == "season" and first in SEASON_TOO))
         for name, label, part in NAVIGATION
     )
     account: Any = getattr(request, "user", None)
@@ -52,5 +56,6 @@ def house(request: HttpRequest) -> dict[str, Any]:
             signed_in_as=actor.name if actor else account.email if signed_in else "",
             sign_out_url=reverse("sign-out"),
             sign_in_url=reverse("sign-in"),
+            club_url=reverse("club") if actor and actor.plans else "",
         )
     }

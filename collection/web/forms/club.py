@@ -64,9 +64,9 @@ class MonthDayField(forms.MultiValueField):
     def __init__(self, *, none: str = "", **options: Any) -> None:
         fields = (
             forms.TypedChoiceField(
-                coerce=int, empty_value=0, required=False, choices=[("", ""), *((n, n) for n in range(1, 32))]
+                coerce=int, required=False, choices=[("", ""), *((n, n) for n in range(1, 32))]
             ),
-            forms.TypedChoiceField(coerce=int, empty_value=0, required=False, choices=[("", ""), *MONTHS]),
+            forms.TypedChoiceField(coerce=int, required=False, choices=[("", ""), *MONTHS]),
         )
         super().__init__(
             fields,
@@ -79,7 +79,7 @@ class MonthDayField(forms.MultiValueField):
 
     def compress(self, data_list: Any) -> str:
         """The two answers as "MM-DD"."""
-        day, month = data_list or (0, 0)
+        day, month = data_list if data_list else (None, None)
         if not day and not month:
             return ""
         if not day or not month:
@@ -135,9 +135,9 @@ class ClubForm(forms.Form):
         label="Height above the sea, m",
         min_value=-450,
         max_value=6000,
-        error_messages={
-            name: "Write metres from -450 to 6000." for name in ("min_value", "max_value", "invalid")
-        },
+        error_messages=dict.fromkeys(
+            ("min_value", "max_value", "invalid"), "Write metres from -450 to 6000."
+        ),
     )
     last_frost = MonthDayField(
         label="Usual last frost of spring", none="it never freezes", help_text="Spring work moves with it."
@@ -164,6 +164,7 @@ class ClubForm(forms.Form):
                 "name", "zone", "latitude", "longitude", "altitude_m", "last_frost", "first_frost", "version"
             )
         }  # fmt: skip
+        first["altitude_m"] = f"{sheet.altitude_m:g}"
         first["inches"] = "in" if sheet.inches else "mm"
         first |= {f"weeks_{anchor}": weeks for anchor, weeks in sheet.weeks_later.items()}
         return cls(initial=first | dict(sheet.choices))
@@ -183,7 +184,11 @@ class ClubForm(forms.Form):
 
 
 SITE_KINDS = [("ground", "Club ground"), ("home", "A member's home"), ("show", "A show")]
-BENCH_WEEKS = [(0, "As the club"), (1, "A week later: in shade"), (-1, "A week earlier: under glass or a roof")]
+BENCH_WEEKS = [
+    (0, "As the club"),
+    (1, "A week later: in shade"),
+    (-1, "A week earlier: under glass or roof"),
+]
 
 
 class SiteForm(forms.Form):

@@ -179,7 +179,9 @@ def bench_page(row: BenchRow, form: BenchForm) -> SimpleNamespace:
         hidden=hidden(version=row.version),
     )
     about = f"On {row.site}. {counted(row.trees, 'tree stands', 'trees stand')} on it."
-    return _one(row.name, form, reverse("bench", args=[row.id]), "Keep this bench", retire=retire, about=about)
+    return _one(
+        row.name, form, reverse("bench", args=[row.id]), "Keep this bench", retire=retire, about=about
+    )
 
 
 def _one(

@@ -2,6 +2,12 @@
 
 from __future__ import annotations
 
-from collection.web.urls import days, door, season, trees
+from collection.web.urls import club, days, door, season, trees
 
-urlpatterns = [*door.urlpatterns, *season.urlpatterns, *trees.urlpatterns, *days.urlpatterns]
+urlpatterns = [
+    *door.urlpatterns,
+    *season.urlpatterns,
+    *club.urlpatterns,
+    *trees.urlpatterns,
+    *days.urlpatterns,
+]

@@ -63,9 +63,7 @@ def sites_view(request: Any) -> HttpResponse:
     if posted and form.is_valid():
         data = form.cleaned_data
         try:
-            sites.new_site(
-                actor=request.actor, name=data["name"], kind=data["kind"], address=data["address"]
-            )
+            sites.new_site(actor=request.actor, name=data["name"], kind=data["kind"], address=data["address"])
         except Refused as refused:
             at_field(form, refused)
         else:
