@@ -5,52 +5,77 @@ from __future__ import annotations
 from typing import Any
 
 from rest_framework import serializers
-from rest_framework.request import Request
-from rest_framework.response import Response
-from rest_framework.views import APIView
 
-from api.people import actor_for
+from api.fields import Body, Choice, Number, Shown, Whole, Words
+from api.operations import Asked, Noun, asks
+from api.words import GROUPS, LEVELS, STAGES
 from collection.queries import estimates
 
-NUMBER = {"required": False, "min_value": 0, "max_value": 100_000}
-SKILLS = ("novice", "learning", "practised", "expert")
+SIZE = {"required": False, "min_value": 0, "max_value": 100_000}
 
 
-class Asked(serializers.Serializer[Any]):
-    """What is known of the work; task and one count are enough."""
+class Work(Body):
+    """What is known of the work; a task and one count are enough."""
 
-    task = serializers.ChoiceField(choices=estimates.TASKS_TO_ASK)
-    branches_total = serializers.FloatField(**NUMBER)
-    primary = serializers.FloatField(**NUMBER)
-    secondary = serializers.FloatField(**NUMBER)
-    fine = serializers.FloatField(**NUMBER)
-    wire_m = serializers.FloatField(**NUMBER)
-    amount = serializers.FloatField(**NUMBER)
-    diameter_mm = serializers.FloatField(**NUMBER)
-    pot_litres = serializers.FloatField(**NUMBER)
-    height_cm = serializers.FloatField(**NUMBER)
-    group = serializers.RegexField(r"^G(0[1-9]|1[0-5])$", required=False)
-    stage = serializers.ChoiceField(choices=("R", "B", "F", "S"), required=False)
-    skill = serializers.ChoiceField(choices=SKILLS, required=False, default="practised")
+    task = Choice(choices=estimates.TASKS_TO_ASK)
+    branches_total = Number(**SIZE)
+    primary = Number(**SIZE)
+    secondary = Number(**SIZE)
+    fine = Number(**SIZE)
+    wire_m = Number(**SIZE)
+    amount = Number(**SIZE, help_text="Of the one other thing the task counts, such as cut sites.")
+    diameter_mm = Number(**SIZE)
+    pot_litres = Number(**SIZE)
+    height_cm = Number(**SIZE)
+    group = Choice(choices=GROUPS, required=False)
+    stage = Choice(choices=STAGES, required=False)
+    skill = Choice(choices=LEVELS, required=False, default="practised")
 
     def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
-        unknown = sorted(set(self.initial_data) - set(self.fields))
-        if unknown:
-            raise serializers.ValidationError({unknown[0]: "There is no such field. Leave it out."})
         if attrs.get("amount") and not estimates.other_kind(attrs["task"]):
             sentence = "This task counts branches or wire. Use those fields instead."
-            raise serializers.ValidationError({"amount": sentence})
+            raise serializers.ValidationError({"amount": [sentence]})
         return attrs
 
 
-class Estimates(APIView):
-    """POST the work, get its hours with every line of the sum."""
+class SumLine(Shown):
+    """One line of a sum."""
 
-    def post(self, request: Request) -> Response:
-        actor = actor_for(request)
-        asked = Asked(data=request.data)
-        asked.is_valid(raise_exception=True)
-        return Response(answer(actor.club_id, asked.validated_data))
+    label = Words()
+    minutes = Number()
+    weight = Number()
+    trust = Words()
+
+
+class WorkedOut(Shown):
+    """Minutes of labour, all people together, unless the name says otherwise."""
+
+    task = Words()
+    low_min = Number()
+    most_common_min = Number()
+    high_min = Number()
+    likely_min = Number()
+    range80_min = serializers.ListField(child=Number(), min_length=2, max_length=2)
+    cautious_min = Number()
+    elapsed_min = Number()
+    held_min = Number()
+    people = Whole()
+    sittings = Whole()
+    trust = Choice(choices=("guess", "estimate", "measured"))
+    rule = Words()
+    lines = SumLine(many=True)
+    notes = serializers.ListField(child=Words())
+
+
+class Estimates(Noun):
+    """The work, as far as it is known; its hours, with every line of the sum."""
+
+    noun = "estimates"
+
+    @asks(WorkedOut, body=Work)
+    def post(self, asked: Asked) -> dict[str, Any]:
+        """How long a piece of work takes."""
+        return answer(asked.actor.club_id, asked.body)
 
 
 def answer(club_id: int, data: dict[str, Any]) -> dict[str, Any]:

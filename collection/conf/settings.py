@@ -62,6 +62,7 @@ INSTALLED_APPS = [
     "allauth",
     "allauth.account",
     "rest_framework",
+    "knox",
     "collection",
     "collection.web",
 ]
@@ -157,11 +158,37 @@ DEFAULT_FROM_EMAIL = env.str("TEIRE_MAIL_FROM", default="teire@localhost")
 SITE_URL = env.str("TEIRE_URL", default="http://127.0.0.1:8000").rstrip("/")
 REST_FRAMEWORK = {
     "UNAUTHENTICATED_USER": None,
-    "DEFAULT_AUTHENTICATION_CLASSES": ["rest_framework.authentication.SessionAuthentication"],
+    "DEFAULT_AUTHENTICATION_CLASSES": [
+        "api.keys.KeyAuthentication",
+        "rest_framework.authentication.SessionAuthentication",
+    ],
     "DEFAULT_PERMISSION_CLASSES": ["rest_framework.permissions.IsAuthenticated"],
+    "DEFAULT_THROTTLE_CLASSES": ["api.throttles.Reads", "api.throttles.Writes"],
     "DEFAULT_RENDERER_CLASSES": ["rest_framework.renderers.JSONRenderer"],
-    "DEFAULT_PARSER_CLASSES": ["rest_framework.parsers.JSONParser"],
+    "DEFAULT_PARSER_CLASSES": ["api.parsers.Json"],
+    "DEFAULT_SCHEMA_CLASS": "api.schema.Exact",
+    "DEFAULT_METADATA_CLASS": None,
     "EXCEPTION_HANDLER": "api.errors.handler",
+    "URL_FORMAT_OVERRIDE": None,
+}
+KNOX_TOKEN_MODEL = "knox.AuthToken"
+REST_KNOX = {"TOKEN_PREFIX": "teire_", "AUTH_HEADER_PREFIX": "Bearer"}
+# Requests a person or program may make in a minute; each web process without Redis counts on its own.
+API_READS_A_MINUTE = env.int("TEIRE_API_READS_A_MINUTE", default=600)
+API_WRITES_A_MINUTE = env.int("TEIRE_API_WRITES_A_MINUTE", default=120)
+SPECTACULAR_SETTINGS = {
+    "TITLE": "Teire",
+    "VERSION": "1",
+    "OAS_VERSION": "3.1.0",
+    "DESCRIPTION": "",
+    "SERVE_INCLUDE_SCHEMA": False,
+    "COMPONENT_SPLIT_PATCH": False,
+    "ENFORCE_NON_BLANK_FIELDS": True,
+    "SCHEMA_PATH_PREFIX": "/api/v1/",
+    "POSTPROCESSING_HOOKS": ["api.schema.closed"],
+    "ENUM_GENERATE_CHOICE_DESCRIPTION": False,
+    "SORT_OPERATION_PARAMETERS": False,
+    "DISABLE_ERRORS_AND_WARNINGS": False,
 }
 CELERY_BROKER_URL = env.str("REDIS_URL", default="")
 

@@ -11,3 +11,7 @@ urlpatterns = [
 
 # What the sign-in library answers when its limits are reached.
 handler429 = "collection.web.views.door.too_many"
+handler400 = "collection.conf.errors.bad_request"
+handler403 = "collection.conf.errors.forbidden"
+handler404 = "collection.conf.errors.not_found"
+handler500 = "collection.conf.errors.server_error"

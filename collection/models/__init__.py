@@ -1,6 +1,6 @@
 """Every table, one file per noun.
 
-Files point one way: message > sitting > workday > job > gear > tree > member > reference > club.
+Files point one way: message > sitting > workday > job > gear > tree > program > member > reference > club.
 """
 
 from collection.models.account import Account
@@ -9,6 +9,7 @@ from collection.models.gear import Guy, Look, Wire, WireStock
 from collection.models.job import Bend, Estimate, Job, JobHold, Round, RoundTree
 from collection.models.member import Contact, Declaration, Member, MemberSkill, Welcome
 from collection.models.message import Accepted, Change, Lease, Message, Notice, RequestKey, Upload
+from collection.models.program import ProgramKey
 from collection.models.reference import ClubRow, Pace, PaceSet, Programme, Rule, TaskType
 from collection.models.sitting import Incident, Sitting, SittingMember, SittingTask
 from collection.models.tree import Branch, Care, Count, Tree, TreeEvent, TreeSign
@@ -56,6 +57,7 @@ __all__ = [
     "PaceSet",
     "Place",
     "Plan",
+    "ProgramKey",
     "Programme",
     "RequestKey",
     "Round",

@@ -13,6 +13,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
+from collection.queries.api_sentences import API_SENTENCES
 from collection.queries.bend_sentences import BEND_SENTENCES
 from collection.queries.club_sentences import CLUB_SENTENCES
 from collection.queries.day_sentences import DAY_SENTENCES
@@ -349,6 +350,7 @@ for more in (
     BEND_SENTENCES,
     CLUB_SENTENCES,
     DAY_SENTENCES,
+    API_SENTENCES,
     HELPER_SENTENCES,
     IMPORT_SENTENCES,
     KEEPING_SENTENCES,

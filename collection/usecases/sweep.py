@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 
-from collection.usecases import plans, season_asked
+from collection.usecases import plans, request_keys, season_asked
 
 log = logging.getLogger("teire.sweep")
 
@@ -15,6 +15,7 @@ def run() -> int:
     What fails is written down and does not keep the rest waiting.
     """
     plans.park_lost_plans()
+    request_keys.forget_old_answers()
     done = 0
     for plan_id in plans.waiting_plans():
         try:

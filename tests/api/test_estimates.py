@@ -122,7 +122,7 @@ def test_a_list_instead_of_an_object_is_a_problem(client):
 
 
 def test_nobody_asks_without_signing_in_and_a_form_from_elsewhere_is_refused():
-    assert ask(Client(), **ASKED).status_code == 403
+    assert ask(Client(), **ASKED).status_code == 401
     strict = Client(enforce_csrf_checks=True)
     strict.force_login(MemberFactory().account)
     answer = ask(strict, **ASKED)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
-from tests.walls.cells import Cell, Write
+from tests.walls.cells import Cell, Write, everybody
 
 CELLS = [
+    Cell("api", "/api/v1/", get=everybody(200)),
+    Cell("api-schema", "/api/v1/schema", get=everybody(200)),
+    Cell("api-schema-yaml", "/api/v1/schema.yaml", get=everybody(200)),
+    Cell("api-me", "/api/v1/me", get=200),
     Cell(
         "api-estimates",
         "/api/v1/estimates",

@@ -126,7 +126,13 @@ class Way:
             return browser.generic(self.method, address)
         body = {} if empty else fill.any(dict(self.write.body or {}))
         if self.cell.api:
-            return browser.generic(self.method, address, json.dumps(body), content_type="application/json")
+            headers = {"Idempotency-Key": "walls-request"}
+            if self.write.match:
+                headers["If-Match"] = f'"{fill.text(self.write.match)}"'
+            said = json.dumps(body)
+            return browser.generic(
+                self.method, address, said, content_type="application/json", headers=headers
+            )
         files = {k: SimpleUploadedFile(v[0], v[1].encode()) for k, v in body.items() if isinstance(v, tuple)}
         return browser.post(address, body | files)
 

@@ -21,7 +21,8 @@
     First what is answered to the full body, which **must be one that is accepted**: for everybody whose
     status is below 400 the test sees that rows changed (``changes=False`` where that is not so, with a
     comment why). Then the body: form fields for pages, JSON below ``/api/``; lists and nested JSON may be
-    used; a tuple ``("trees.csv", "a,b")`` is a file. ``empty`` is what is answered to no body at all
+    used; a write of the API carries a request key by itself, and ``match="{=tree_version}"`` as its
+    If-Match; a tuple ``("trees.csv", "a,b")`` is a file. ``empty`` is what is answered to no body at all
     (left out: not tried). ``{=job_version}`` puts in a value that is not an id: ``WORDS`` in ``rows.py``.
     Methods you do not name must answer 405. HEAD is asked wherever GET is served and must answer as GET
     does, so views say ``require_safe`` or ``require_http_methods(["GET", "HEAD", "POST"])``.
@@ -53,24 +54,25 @@ ROLES = ("anonymous", "outsider", *MEMBERS)
 METHODS = ("GET", "HEAD", "POST", "PUT", "PATCH", "DELETE", "OPTIONS")
 # What somebody who is not signed in gets: a page sends him to the sign-in page, the API says no.
 TO_SIGN_IN = "to the sign-in page"
-API_ANONYMOUS = 403
+API_ANONYMOUS = 401
 NOT_YOURS = 403
 
 Status = int | str
 Statuses = int | Mapping[str, Status]
 
 
-SIGNED_IN = dict.fromkeys(("outsider", *MEMBERS), 200)
-
-
 @dataclass(frozen=True)
 class Write:
-    """One way to write at an address: what is answered to a full body, the body, and to an empty one."""
+    """One way to write at an address: what is answered to a full body, the body, and to an empty one.
+
+    ``match`` is the version sent in If-Match, for edits of the API.
+    """
 
     full: Statuses
     body: Mapping[str, Any] | None = None
     empty: Statuses | None = None
     changes: bool = True
+    match: str = ""
 
 
 @dataclass(frozen=True)
@@ -109,8 +111,7 @@ class Cell:
     def reads(self, method: str) -> Statuses | None:
         """What a method that only reads answers; None when it is not served."""
         if method == "OPTIONS":
-            # DRF tells anybody who is signed in what an address takes; it reads no row for that.
-            return SIGNED_IN if self.api and self.options is None else self.options
+            return self.options
         return self.get if method in ("GET", "HEAD") else None
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collection.web.urls import club, days, door, season, trees
+from collection.web.urls import club, days, door, keys, season, trees
 
 urlpatterns = [
     *door.urlpatterns,
@@ -10,4 +10,5 @@ urlpatterns = [
     *club.urlpatterns,
     *trees.urlpatterns,
     *days.urlpatterns,
+    *keys.urlpatterns,
 ]
