@@ -39,7 +39,7 @@ class ImportCommand(BaseCommand):
             action="append",
             default=[],
             metavar='"HEADING=FIELD"',
-            help='say what a column is, such as "Girth=trunk:mm"; nothing after the = leaves it out',
+            help='say what a column is, such as "Base=trunk:mm"; nothing after the = leaves it out',
         )
 
     def handle(self, *args: Any, **options: Any) -> None:

@@ -17,6 +17,8 @@ def _ask(values: Values) -> str:
     question = str(_("Is this %(field)s?")) % {"field": field_name(values["field"])}
     if values["field"] == "trees.girth":
         question += " " + _("It is divided by 3.14 to get the thickness.")
+    if values.get("unsaid"):
+        question += " " + _("Which unit are plain numbers in?")
     if not values["unit"]:
         return question
     unit = UNITS[values["unit"]]

@@ -15,7 +15,7 @@ from tests.usecases.importing.sheets import Rows, book, text
 
 pytestmark = pytest.mark.django_db
 TREES: Rows = [
-    ["Tag", "Species", "Height (cm)", "Girth"],
+    ["Tag", "Species", "Height (cm)", "Collar"],
     ["007", "Larch", "62", "45"],
     ["008", "Elm", "tall", "30"],
     ["009", "Elm", "40", "28"],
@@ -81,10 +81,10 @@ def test_accept_refuses_all_rows_for_one_problem_until_its_row_is_set_aside(
 
 def test_a_column_can_be_named_by_hand(tmp_path: Path) -> None:
     file = file_of(tmp_path, [TREES[0], TREES[1]])
-    run("import_trees", file, "--accept", "--column", "Girth=trunk:mm")
+    run("import_trees", file, "--accept", "--column", "Collar=trunk:mm")
     assert Tree.objects.get().trunk_mm == 45
-    with pytest.raises(CommandError, match='Write --column "HEADING=FIELD", not "Girth"'):
-        run("import_trees", file, "--column", "Girth")
+    with pytest.raises(CommandError, match='Write --column "HEADING=FIELD", not "Collar"'):
+        run("import_trees", file, "--column", "Collar")
 
 
 def test_people_and_then_their_offers_are_taken_in(tmp_path: Path) -> None:

@@ -9,35 +9,26 @@ from datetime import date
 from typing import Literal
 
 from django.db import IntegrityError, transaction
-from django.db.models import Model
 
 from collection.craft.reasons import Reason
 from collection.models import Accepted as AcceptedFile
-from collection.models import Bench, Club, Member, Site
+from collection.models import Change, Club
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.errors import Refused
 from collection.usecases.importing import offers, people, trees
-from collection.usecases.importing.guess import Guess, guess
-from collection.usecases.importing.headings import KINDS
-from collection.usecases.importing.numbers import CannotRead
-from collection.usecases.importing.sheet import Grid, read_grid
-from collection.usecases.importing.tabs import SheetError
+from collection.usecases.importing.guess import Guess
+from collection.usecases.importing.headings import DAY, KINDS, TABLES
+from collection.usecases.importing.made import Made
+from collection.usecases.importing.reading import Answers, Look, look
 from collection.usecases.importing.trees import Checked
 from collection.usecases.importing.values import Draft, Problem, read_rows
-from collection.usecases.importing.vocabulary import key
 
 Place = tuple[str, str]
 SetAside = Literal["none", "faulty"] | Collection[Place]
 Check = Callable[[Sequence[Draft], Club, date], Checked]
-Write = Callable[[Sequence[Draft], Club, Actor, date, str], int]
+Write = Callable[[Sequence[Draft], Club, Actor, date, str], Made]
 CHECKS: Mapping[str, Check] = {"trees": trees.check, "people": people.check, "offers": offers.check}
 WRITES: Mapping[str, Write] = {"trees": trees.write, "people": people.write, "offers": offers.write}
-# Columns without which no row of a kind can be taken; one of each set is enough.
-NEEDED: Mapping[str, tuple[frozenset[str], ...]] = {
-    "trees": (frozenset({"species", "common_name", "name", "group"}),),
-    "people": (frozenset({"name", "first_name", "last_name"}),),
-    "offers": (frozenset({"member"}),),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,8 +69,12 @@ class Preview:
 
 @dataclass(frozen=True, slots=True)
 class Accepted:
-    """Rows made, rows there already, rows set aside; ``already`` when the file was taken in before."""
+    """Rows made, rows there already, rows set aside; ``already`` when the file was taken in before.
 
+    ``id`` is of the record that it was taken in.
+    """
+
+    id: int
     created: int
     unchanged: int
     set_aside: int
@@ -95,6 +90,7 @@ def preview(
     today: date,
     told: Mapping[str, str] | None = None,
     sheet: str = "",
+    corrected: Mapping[str, str] | None = None,
 ) -> Preview:
     """Read a file and say what it would do. Writes nothing.
 
@@ -106,29 +102,45 @@ def preview(
         today: The club's date.
         told: Answers about columns: heading -> field, or field:unit, or "" to leave the column out.
         sheet: Take this sheet only.
+        corrected: Cells put right, by ``reading.cell_key``.
 
     Raises:
         Refused: ``coordinators_only``, or an ``import_...`` code when the file cannot be read at all.
     """
     must_plan(actor)
     club = club_of(actor)
-    grid, columns, digest = _read(club, data, file_name, kind, today, told or {}, sheet)
-    drafts = read_rows(grid, columns, kind, today)
+    found = _look(club, data, file_name, kind, today, Answers(told or {}, sheet, corrected or {}))
+    return preview_of(club, file_name, kind, today, found)
+
+
+def preview_of(club: Club, file_name: str, kind: str, today: date, found: Look) -> Preview:
+    """What a file that was read would do. Writes nothing."""
+    drafts = read_rows(found.grid, found.columns, kind, today)
     checked = CHECKS[kind](drafts, club, today)
-    partly = _digest_without(digest, [_place(draft) for draft in drafts if draft.problems])
+    partly = _digest_without(found.digest, [_place(draft) for draft in drafts if draft.problems])
     return Preview(
         kind=kind,
         file_name=file_name,
-        digest=digest,
-        columns=columns,
-        notes=grid.notes,
-        rows=len(grid.rows),
+        digest=found.digest,
+        columns=found.columns,
+        notes=found.grid.notes,
+        rows=len(found.grid.rows),
         ready=_places(checked.ready),
         unchanged=_places(checked.unchanged),
         problems=tuple(problem for draft in drafts for problem in draft.problems),
         makes=tuple(checked.makes),
-        already=any(_taken_before(club, kind, known) for known in (digest, partly)),
+        already=any(taken_before(club, kind, known) is not None for known in (found.digest, partly)),
     )
+
+
+def _look(club: Club, data: bytes, file_name: str, kind: str, today: date, answers: Answers) -> Look:
+    """Read a file of which rows can be taken."""
+    found = look(club, data, file_name, kind, today, answers)
+    if found.missing is not None:
+        refusal = Refused(found.missing.code, field="file")
+        refusal.reason = found.missing
+        raise refusal
+    return found
 
 
 def accept(
@@ -140,6 +152,7 @@ def accept(
     today: date,
     told: Mapping[str, str] | None = None,
     sheet: str = "",
+    corrected: Mapping[str, str] | None = None,
     set_aside: SetAside = "none",
 ) -> Accepted:
     """Take a file in: every row that is not set aside, or none. The same file again changes nothing.
@@ -154,107 +167,98 @@ def accept(
     """
     must_plan(actor)
     club = club_of(actor)
-    grid, columns, digest = _read(club, data, file_name, kind, today, told or {}, sheet)
-    drafts = read_rows(grid, columns, kind, today)
+    found = _look(club, data, file_name, kind, today, Answers(told or {}, sheet, corrected or {}))
+    file = _File(kind, file_name, found, today, set_aside)
+    seen = _newest_change(club)
+    batch = _check(club, file)
     try:
         with transaction.atomic():
             # One file at a time for a club; SQLite's immediate transaction does the same for the file.
             Club.objects.select_for_update().get(pk=club.pk)
-            if _taken_before(club, kind, digest):
-                return Accepted(0, 0, 0, True)
-            file = _File(kind, file_name, digest)
-            return _take_in(actor, club, file, today, drafts, set_aside)
+            if (before := taken_before(club, kind, found.digest)) is not None:
+                return Accepted(before, 0, 0, 0, True)
+            if _newest_change(club) != seen:
+                batch = _check(club, file)
+            return _take_in(actor, club, file, batch)
     except IntegrityError:
         raise Refused("import_changed_meanwhile", kind="conflict") from None
+
+
+def _newest_change(club: Club) -> int:
+    """The club's newest line in the trail: nothing of the club was written while it stays the same."""
+    newest = Change.objects.filter(club=club).order_by("-pk").values_list("pk", flat=True).first()
+    return newest or 0
 
 
 @dataclass(frozen=True, slots=True)
 class _File:
     kind: str
     name: str
-    digest: str
+    found: Look
+    today: date
+    set_aside: SetAside
 
 
-def _take_in(
-    actor: Actor, club: Club, file: _File, today: date, drafts: list[Draft], set_aside: SetAside
-) -> Accepted:
-    kept = [draft for draft in drafts if isinstance(set_aside, str) or _place(draft) not in set_aside]
-    checked = CHECKS[file.kind](kept, club, today)
+@dataclass(frozen=True, slots=True)
+class _Batch:
+    """Rows looked up in the club's register, and the rows that stay out."""
+
+    checked: Checked
+    aside: list[Place]
+
+
+def _check(club: Club, file: _File) -> _Batch:
+    """Look every row up; refuse where one that is not set aside has a problem."""
+    drafts = read_rows(file.found.grid, file.found.columns, file.kind, file.today)
+    left = file.set_aside
+    kept = [draft for draft in drafts if isinstance(left, str) or _place(draft) not in left]
+    checked = CHECKS[file.kind](kept, club, file.today)
     faulty = [draft for draft in kept if draft.problems]
-    if faulty and set_aside != "faulty":
+    if faulty and left != "faulty":
         problem = faulty[0].problems[0]
         raise Refused("import_has_problems", rows=len(faulty), place=problem.place, column=problem.column)
     taken = {_place(draft) for draft in (*checked.ready, *checked.unchanged)}
-    aside = [_place(draft) for draft in drafts if _place(draft) not in taken]
-    digest = _digest_without(file.digest, aside)
-    if _taken_before(club, file.kind, digest):
-        return Accepted(0, 0, 0, True)
-    made = WRITES[file.kind](checked.ready, club, actor, today, file.name)
-    AcceptedFile.objects.create(
-        club=club, kind=file.kind, digest=digest, file_name=file.name[:200], rows=made, by_id=actor.member_id
+    return _Batch(checked, [_place(draft) for draft in drafts if _place(draft) not in taken])
+
+
+def _take_in(actor: Actor, club: Club, file: _File, batch: _Batch) -> Accepted:
+    digest = _digest_without(file.found.digest, batch.aside)
+    if (before := taken_before(club, file.kind, digest)) is not None:
+        return Accepted(before, 0, 0, 0, True)
+    made = WRITES[file.kind](batch.checked.ready, club, actor, file.today, file.name)
+    row = AcceptedFile.objects.create(
+        club=club,
+        kind=file.kind,
+        digest=digest,
+        file_name=file.name[:200],
+        rows=made.rows,
+        headings=file.found.headings,
+        told={column.heading: answer_of(column, file.kind) for column in file.found.columns},
+        made=made.ids,
+        by_id=actor.member_id,
     )
-    return Accepted(made, len(checked.unchanged), len(aside), False)
+    return Accepted(row.pk, made.rows, len(batch.checked.unchanged), len(batch.aside), False)
 
 
-def _read(
-    club: Club,
-    data: bytes,
-    file_name: str,
-    kind: str,
-    today: date,
-    told: Mapping[str, str],
-    sheet: str,
-) -> tuple[Grid, tuple[Guess, ...], str]:
-    if kind not in KINDS:
-        raise ValueError(f"no such kind of file: {kind}")
-    people, sites, benches = (_plain_names(model, club) for model in (Member, Site, Bench))
-    try:
-        grid = read_grid(data, file_name, kind, sheet)
-        columns = guess(
-            grid.headings,
-            grid.columns(),
-            kind,
-            today=today,
-            inches=club.inches,
-            told=told,
-            people=people,
-            sites=sites,
-            benches=benches,
-        )
-    except (SheetError, CannotRead) as error:
-        raise _refused(error.reason) from None
-    if not grid.rows:
-        raise Refused("import_no_rows", field="file")
-    _must_have(kind, {column.field for column in columns})
-    return grid, columns, _digest(data, told, sheet)
+def answer_of(column: Guess, kind: str) -> str:
+    """What a column was taken as, in the form in which a person says it: "height:cm", "" for left out."""
+    field = KINDS[kind].get(column.field)
+    sized = field is not None and field.reads in TABLES and column.style.unit
+    return f"{column.field}:{column.style.unit}" if sized else column.field
 
 
-def _plain_names(model: type[Model], club: Club) -> frozenset[str]:
-    names = model._default_manager.filter(club=club).values_list("name", flat=True)
-    return frozenset(map(key, names))
+def remembered(club: Club, kind: str, headings: str) -> dict[str, str]:
+    """What was answered about the last file with the same headings; days of a year are not remembered."""
+    rows = AcceptedFile.objects.filter(club=club, kind=kind, headings=headings, undone_at=None)
+    last = rows.order_by("-pk").first() if headings else None
+    told: dict[str, str] = last.told if last else {}
+    return {heading: answer for heading, answer in told.items() if not answer.startswith(DAY)}
 
 
-def _refused(reason: Reason) -> Refused:
-    refusal = Refused(reason.code, field="file")
-    refusal.reason = reason
-    return refusal
-
-
-def _must_have(kind: str, fields: set[str]) -> None:
-    for wanted in NEEDED[kind]:
-        if not wanted & fields:
-            names = tuple(f"{kind}.{name}" for name in KINDS[kind] if name in wanted)
-            raise Refused("import_column_missing", field="file", fields=names)
-
-
-def _digest(data: bytes, told: Mapping[str, str], sheet: str) -> str:
-    """The file and what was said about it: other answers make it another file."""
-    said = "\n".join(f"{heading}={field}" for heading, field in sorted(told.items()))
-    return hashlib.sha256(data + b"\0" + f"{said}\0{sheet}".encode()).hexdigest()
-
-
-def _taken_before(club: Club, kind: str, digest: str) -> bool:
-    return AcceptedFile.objects.filter(club=club, kind=kind, digest=digest).exists()
+def taken_before(club: Club, kind: str, digest: str) -> int | None:
+    """Id of the record that a file with this digest was taken in and not taken back, or None."""
+    rows = AcceptedFile.objects.filter(club=club, kind=kind, digest=digest, undone_at=None)
+    return rows.values_list("pk", flat=True).first()
 
 
 def _digest_without(digest: str, aside: Sequence[Place]) -> str:

@@ -180,8 +180,8 @@ def guess(
 def _said(headings: Sequence[str], kind: str, told: Mapping[str, str]) -> dict[int, tuple[str, str]]:
     said: dict[int, tuple[str, str]] = {}
     for heading, answer in told.items():
-        field, _, unit = answer.partition(":")
-        if field and field not in KINDS[kind]:
+        field, _, unit = (answer, "", "") if answer.startswith(DAY) else answer.partition(":")
+        if field and not field.startswith(DAY) and field not in KINDS[kind]:
             raise CannotRead("import_no_such_field", field=field, fields=tuple(KINDS[kind]))
         if unit and unit not in numbers.UNIT_WORDS.values():
             raise CannotRead("import_no_such_unit", unit=unit)
@@ -304,8 +304,16 @@ def _shown(
     elif field.startswith(DAY):
         asked = Reason.of("import_ask_day", heading=heading, day=date.fromisoformat(field[len(DAY) :]))
     else:
+        unsaid = (
+            KINDS[kind][field].reads in TABLES and not style.unit and not all(map(numbers.unit_in, cells))
+        )
         asked = Reason.of(
-            "import_ask", heading=heading, field=f"{kind}.{field}", unit=style.unit, assumed=style.assumed
+            "import_ask",
+            heading=heading,
+            field=f"{kind}.{field}",
+            unit=style.unit,
+            assumed=style.assumed,
+            unsaid=unsaid,
         )
     return Guess(place, heading, field, style, samples, asked, told)
 

@@ -12,6 +12,7 @@ from collection.models import Change, Club, Habit, Offer, Workday
 from collection.queries.access import Actor
 from collection.usecases.edit import change_of
 from collection.usecases.importing.headings import DAY
+from collection.usecases.importing.made import Made
 from collection.usecases.importing.numbers import CannotRead
 from collection.usecases.importing.people_names import Directory
 from collection.usecases.importing.trees import BATCH, Checked
@@ -192,8 +193,8 @@ def _minutes(values: dict[str, Any]) -> int:
     return (leaves.hour - arrives.hour) * 60 + leaves.minute - arrives.minute
 
 
-def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source: str) -> int:
-    """Write the answers and habits, inside the caller's transaction; returns how many rows were taken."""
+def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source: str) -> Made:
+    """Write the answers and habits, inside the caller's transaction; returns what the rows became."""
     items = [item for draft in drafts for item in draft.values["items"]]
     offers = [
         Offer(
@@ -226,7 +227,9 @@ def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source
     _write_down(offers, habits, actor)
     for workday_id in sorted({offer.workday_id for offer in offers}):
         out_of_date(workday_id)
-    return len(drafts)
+    made = Made(len(drafts))
+    made.add((*offers, *habits))
+    return made
 
 
 def _write_down(offers: Sequence[Offer], habits: Sequence[Habit], actor: Actor) -> None:

@@ -10,6 +10,7 @@ from collection.craft.reasons import Reason
 from collection.models import Change, Club, Contact, Declaration, Member, MemberSkill
 from collection.queries.access import Actor
 from collection.usecases.edit import change_of
+from collection.usecases.importing.made import Made
 from collection.usecases.importing.trees import BATCH, Checked
 from collection.usecases.importing.values import Draft
 from collection.usecases.importing.vocabulary import key
@@ -110,8 +111,8 @@ class _Known:
             yield kind, answer, self._declared.get((member.pk, kind))
 
 
-def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source: str) -> int:
-    """Add the people, inside the caller's transaction; returns how many."""
+def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source: str) -> Made:
+    """Add the people, inside the caller's transaction; returns what the rows became."""
     members = [_member(draft, club, today) for draft in drafts]
     Member.objects.bulk_create(members, batch_size=BATCH)
     pairs = list(zip(members, drafts, strict=True))
@@ -130,7 +131,9 @@ def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source
     MemberSkill.objects.bulk_create(skills, batch_size=BATCH)
     Declaration.objects.bulk_create(declared, batch_size=BATCH)
     _write_down(members, skills, declared, actor)
-    return len(members)
+    made = Made(len(members))
+    made.add(members)
+    return made
 
 
 def _member(draft: Draft, club: Club, today: date) -> Member:

@@ -68,24 +68,31 @@ def read_tabs(data: bytes, filename: str) -> tuple[Tab, ...]:
 
 
 def read_grid(data: bytes, filename: str, kind: str, sheet: str = "") -> Grid:
-    """The table in a file.
-
-    Args:
-        data: The file.
-        filename: Its name, shown where a text file has no sheet name.
-        kind: "trees", "people" or "offers": whose headings to look for.
-        sheet: Take this sheet only.
+    """The table in a file: ``grid_of`` its tabs.
 
     Raises:
         SheetError: If the file cannot be read or holds no table.
     """
-    tabs = read_tabs(data, filename)
+    return grid_of(read_tabs(data, filename), kind, sheet)
+
+
+def grid_of(tabs: Sequence[Tab], kind: str, sheet: str = "") -> Grid:
+    """The table on the tabs of a file.
+
+    Args:
+        tabs: As ``read_tabs`` gives them.
+        kind: "trees", "people" or "offers": whose headings to look for.
+        sheet: Take this sheet only.
+
+    Raises:
+        SheetError: If no tab holds a table, or there is no such sheet.
+    """
     notes = tuple(note for tab in tabs for note in tab.notes)
     if sheet:
         chosen = [tab for tab in tabs if unaccented(tab.name) == unaccented(sheet)]
         if not chosen:
             raise SheetError("import_no_such_sheet", sheet=sheet, sheets=", ".join(tab.name for tab in tabs))
-        tabs = tuple(chosen)
+        tabs = chosen
     found = [(tab, find_table(tab, kind)) for tab in tabs]
     grids = [(tab, grid) for tab, grid in found if grid is not None]
     if not grids:

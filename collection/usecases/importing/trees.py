@@ -15,6 +15,7 @@ from collection.models import Bench, Care, Change, Club, Count, Site, Sitting, S
 from collection.queries.access import Actor
 from collection.usecases.edit import change_of
 from collection.usecases.importing import species
+from collection.usecases.importing.made import Made
 from collection.usecases.importing.numbers import CannotRead
 from collection.usecases.importing.people_names import Directory
 from collection.usecases.importing.tree_register import Register
@@ -230,8 +231,8 @@ def counts_of(draft: Draft) -> dict[str, int]:
     return {name[6:]: value for name, value in draft.values.items() if name.startswith("count_")}
 
 
-def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source: str) -> int:
-    """Put the rows on the register, inside the caller's transaction; returns how many trees."""
+def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source: str) -> Made:
+    """Put the rows on the register, inside the caller's transaction; returns what they became."""
     places = _Places(club, actor)
     trees = [_tree(draft, club, places, source) for draft in drafts]
     Tree.objects.bulk_create(trees, batch_size=BATCH)
@@ -241,7 +242,9 @@ def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source
     Count.objects.bulk_create(_counts(pairs, club, actor, today), batch_size=BATCH)
     _write_repots(pairs, club, actor, source)
     Change.objects.bulk_create((_change(tree, actor) for tree in trees), batch_size=BATCH)
-    return len(trees)
+    made = Made(len(trees))
+    made.add((*places.made, *trees))
+    return made
 
 
 class _Places:
@@ -249,6 +252,7 @@ class _Places:
 
     def __init__(self, club: Club, actor: Actor) -> None:
         self._club, self._actor = club, actor
+        self.made: list[Site | Bench] = []
         self._sites = {key(site.name): site for site in Site.objects.filter(club=club)}
         self._benches = {key(bench.name): bench for bench in Bench.objects.filter(club=club)}
 
@@ -258,6 +262,7 @@ class _Places:
             site = Site.objects.create(club=self._club, name=name, kind=kind)
             change_of(site, self._actor, before={}, after={"name": name, "kind": str(kind)}).save()
             self._sites[key(name)] = site
+            self.made.append(site)
         return self._sites[key(name)]
 
     def bench(self, name: str, site: Site) -> Bench:
@@ -265,6 +270,7 @@ class _Places:
             bench = Bench.objects.create(club=self._club, site=site, name=name)
             change_of(bench, self._actor, before={}, after={"name": name, "site": site.pk}).save()
             self._benches[key(name)] = bench
+            self.made.append(bench)
         return self._benches[key(name)]
 
 
