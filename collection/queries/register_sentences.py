@@ -62,6 +62,7 @@ REGISTER_SENTENCES: dict[str, Callable[[Values], str]] = {
         "Only who worked, who wrote it down, or a coordinator can put this right."
     ),
     "owner_only": lambda v: _("Only the owner of the tree, or a coordinator he told, can say this."),
+    "own_trees_only": lambda v: _("Only the owner himself and coordinators see this list."),
     "show_where": lambda v: _("Write which show it is."),
     "tree_away": _tree_away,
     "tree_gone": lambda v: _("This tree is no longer in the collection."),

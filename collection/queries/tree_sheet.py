@@ -24,6 +24,7 @@ from collection.models import (
     Wire,
 )
 from collection.queries.access import Actor, club_of, tree_for
+from collection.queries.away import Away, away_on, not_back
 from collection.queries.clock import local
 from collection.queries.day_problem import held_reasons
 from collection.queries.facts import facts_of
@@ -137,6 +138,9 @@ class Sheet:
     rest: Rest | None
     history: tuple[Event, ...]
     changed: tuple[str, date] | None
+    gone: bool
+    away: Away | None
+    overdue: bool
 
 
 def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
@@ -151,6 +155,7 @@ def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
     hands = [hands_of(sitting, club.zone) for sitting in sittings_on([tree.pk])]
     worked = [h for h in hands if not h.remembered]
     wires = _wires(tree)
+    away, late = (find([tree.pk], today).get(tree.pk) for find in (away_on, not_back))
     change = Change.objects.filter(club=club, table="tree", row=tree.pk).select_related("who").first()
     return Sheet(
         id=tree.pk,
@@ -183,6 +188,9 @@ def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
         rest=rest_until(facts, today, settings=rules),
         history=_history(tree),
         changed=_changed(change, club.zone),
+        gone=tree.archived_at is not None,
+        away=away or late,
+        overdue=away is None and late is not None,
     )
 
 

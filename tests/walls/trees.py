@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from collection import models
+from collection.usecases import care
 from tests.walls.cells import Cell, Write, planners
+from tests.walls.rows import TODAY, Rows
 
 JOB = {"task": "PEST", "opens": "2027-03-08", "closes": "2027-04-08", "priority": "3"}
 SITTING = {
@@ -24,7 +29,28 @@ TREE = {
     "height_mm": "61",
     "brought_by_id": "{member}",
 }
+SEASON = {"until": "2027-12-31"}
+CARE = {"version": "{=care_version}"}
+CARER = {"member": "{member}", "role": "carer"}
+DAY = {"on": "2027-03-02", "version": "{=tree_version}"}
+EVENTS = {
+    "out": {"how": "sold"},
+    "died": {"cause": "not known"},
+    "lent": {"to": "the museum"},
+    "show": {"where": "Spring show", "until": "2027-03-04"},
+    "moved": {"place": "{site}"},
+}
 NEW_TREE = TREE | {"accession": "2027.001", "place": "{site}"}
+
+
+def furnish(rows: Rows) -> None:
+    """An owner who wants to be asked first and has agreed for a short while."""
+    line = models.Care.objects.get(pk=rows.ids["care"])
+    care.give_consent(
+        actor=rows.planner, care_id=line.pk, version=line.version, until=date(2027, 3, 31), today=TODAY
+    )
+    rows.keep("care", models.Care.objects.get(pk=line.pk))
+
 
 CELLS = [
     Cell("trees", "/trees", "where=bench:{bench}&carer={member}", get=200),
@@ -41,6 +67,29 @@ CELLS = [
         post=Write(planners(302), TREE | {"version": "{=tree_version}"}, empty=planners(400)),
     ),
     Cell("tree", "/trees/{tree}", get=200),
+    Cell("trees-mine", "/trees/mine", get=200),
+    Cell("trees-of", "/trees/of/{member}", get=planners(200)),
+    Cell(
+        "trees-of-consent",
+        "/trees/of/{member}/consent",
+        post=Write(planners(302), SEASON, empty=planners(400)),
+    ),
+    Cell(
+        "tree-people", "/trees/{tree}/people", get=200, post=Write(planners(302), CARER, empty=planners(400))
+    ),
+    Cell("care-consent", "/care/{care}/consent", post=Write(planners(302), SEASON | CARE, empty=400)),
+    Cell("care-take-back", "/care/{care}/take-back", post=Write(planners(302), CARE)),
+    Cell("care-ask-first", "/care/{care}/ask-first", post=Write(planners(302), CARE)),
+    Cell("care-end", "/care/{care}/end", post=Write(planners(302), CARE)),
+    *(
+        Cell(
+            "tree-event",
+            f"/trees/{{tree}}/events/{kind}",
+            get=planners(200),
+            post=Write(planners(302), DAY | body, empty=planners(400)),
+        )
+        for kind, body in EVENTS.items()
+    ),
     Cell("tree-job", "/trees/{tree}/jobs", post=Write(planners(302), JOB, empty=400)),
     Cell("tree-counts", "/trees/{tree}/counts", post=Write(302, {"primary": "9"}, empty=400)),
     Cell("tree-sign", "/trees/{tree}/signs", post=Write(302, {"sign": "first_green"}, empty=400)),

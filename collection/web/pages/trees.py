@@ -27,6 +27,7 @@ from collection.web.pages.parts import (
     page,
     people_in,
 )
+from collection.web.pages.tree_ways import tree_ways
 
 
 def tree_page(
@@ -67,6 +68,7 @@ def tree_page(
         rest=_rest(sheet, today),
         history=_history(sheet),
         forms=_forms(sheet, actor, today, filled or {}),
+        ways=tree_ways(sheet, actor),
         cautions=cautions_for({job.task for job in sheet.jobs}),
         foot_left=f"In the collection since {dated(sheet.acquired_on)}" if sheet.acquired_on else "",
         foot_right=f"Changed {dated(sheet.changed[1])} by {sheet.changed[0]}" if sheet.changed else "",

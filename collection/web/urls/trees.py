@@ -4,12 +4,21 @@ from __future__ import annotations
 
 from django.urls import path
 
-from collection.web.views import register, sittings, trees
+from collection.web.views import care, register, sittings, tree_events, trees
 
 urlpatterns = [
     path("trees", register.trees_view, name="trees"),
     path("trees/new", register.new_tree, name="tree-new"),
+    path("trees/mine", care.mine, name="trees-mine"),
+    path("trees/of/<int:member_id>", care.trees_of, name="trees-of"),
+    path("trees/of/<int:member_id>/consent", care.consent_for_all, name="trees-of-consent"),
+    path("trees/<int:tree_id>/people", care.people, name="tree-people"),
+    path("care/<int:care_id>/consent", care.consent, name="care-consent"),
+    path("care/<int:care_id>/take-back", care.take_back, name="care-take-back"),
+    path("care/<int:care_id>/ask-first", care.ask_first, name="care-ask-first"),
+    path("care/<int:care_id>/end", care.end, name="care-end"),
     path("trees/<int:tree_id>/edit", register.edit_tree, name="tree-edit"),
+    path("trees/<int:tree_id>/events/<slug:kind>", tree_events.event, name="tree-event"),
     path("trees/<int:tree_id>", trees.tree_view, name="tree"),
     path("trees/<int:tree_id>/jobs", trees.new_job, name="tree-job"),
     path("trees/<int:tree_id>/counts", trees.counts, name="tree-counts"),
