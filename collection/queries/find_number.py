@@ -19,6 +19,7 @@ from collection.queries.numbers import (
     window_number,
 )
 from collection.queries.opened import Opened
+from collection.queries.person import person_hours
 from collection.queries.season import Season, season_of, windows_of
 
 WEEK_KINDS = {
@@ -56,6 +57,8 @@ def find(actor: Actor, kind: str, key: str, *, today: date) -> Found:
             return _week(season_of(actor, today=today), kind, date.fromisoformat(key))
         if kind == "short-weeks":
             return _spells(season_of(actor, today=today), key.split("~")[0])
+        if kind == "person-hours":
+            return _person(actor, key)
         if kind == "window":
             return _window(season_of(actor, today=today), key)
     except (KeyError, ValueError):
@@ -73,6 +76,15 @@ def _job(actor: Actor, job_id: int) -> Found:
         return Found(what, f"{what}, a round:", number, "season", (), "Back to the season")
     about = f"{what} on {job.tree.accession}:"
     return Found(f"{job.tree.accession} {what}", about, number, "tree", (job.tree.pk,), "Back to the tree")
+
+
+def _person(actor: Actor, key: str) -> Found:
+    member, year = (int(part) for part in key.split("~"))
+    name, number = person_hours(actor, member, year)
+    if number is None:
+        raise not_found()
+    about = f"{name}, on record in {year}:"
+    return Found(f"Hours of {name} in {year}", about, number, "person", (member,), f"Back to {name}")
 
 
 def _seat(actor: Actor, key: str) -> Found:

@@ -46,6 +46,7 @@ TASK_NAMES = {
     "RECORD": "Stocktake",
     "LOOK_OVER": "Look-over",
 }
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 LEVEL_NAMES = {
     "novice": "novice",
     "learning": "learning",

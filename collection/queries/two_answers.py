@@ -26,7 +26,7 @@ from collection.models import Change, Club, ClubRow, Job, Offer, Tree
 from collection.queries.access import Actor, club_of
 from collection.queries.clock import local
 from collection.queries.errors import Stale, not_found
-from collection.queries.labels import STAGE_NAMES, dated, day, short_day, task_name
+from collection.queries.labels import STAGE_NAMES, WEEKDAYS, dated, day, length, short_day, task_name
 from collection.queries.speech import weeks_later
 from collection.queries.trail import column, edits_since, last_edit, plain
 
@@ -286,6 +286,10 @@ PARTS: dict[str, tuple[Part, ...]] = {
     ),
     "bend": (Part("Sign-off", ("signed_by_id", "signed_on"), _signed, ("released_by_id",)),),
     "workday": (Part("Break", ("breaks",), _breaks),),
+    "habit": (
+        Part("Day of the week", ("weekday",), lambda v: WEEKDAYS[v["weekday"]]),
+        Part("Hours", ("minutes",), lambda v: length(v["minutes"])),
+    ),
     "tree": (Part("Stage", ("stage",), lambda v: STAGE_NAMES[v["stage"]]),),
 }
 LABELS = {
@@ -312,6 +316,12 @@ LABELS = {
     "least_people": "Least people",
     "active_to": "Last day in the club",
     "email": "E-mail",
+    "active_from": "Member since",
+    "role": "Part in the club",
+    "wants_mail": "Mail wanted",
+    "every_weeks": "Every how many weeks",
+    "starts": "From",
+    "ends": "Last day",
 }
 UNITS = {"_mm": " mm", "_kg": " kg", "_litres": " l", "_min": " min", "_m": " m", "_h": " h"}
 

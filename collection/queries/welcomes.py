@@ -22,6 +22,7 @@ class Letter:
         in_club: The account that is signed in belongs to another person of this club.
     """
 
+    club_id: int
     club_name: str
     name: str
     email: str
@@ -46,6 +47,7 @@ def letter_of(secret: str, *, account_id: int | None = None) -> Letter:
     if found is None or _closed(found, now):
         raise closed_reason(found, now)
     return Letter(
+        found.club_id,
         found.club.name,
         found.member.name,
         found.email,
@@ -64,8 +66,10 @@ def closed_reason(letter: Welcome | None, now: datetime) -> Refused:
 
 
 def _closed(letter: Welcome, now: datetime) -> str:
-    if letter.used_at is not None or letter.member.account_id is not None:
+    if letter.used_at is not None:
         return "letter_used"
     if letter.taken_back_at is not None:
         return "letter_taken_back"
-    return "letter_too_old" if letter.good_until <= now else ""
+    if letter.good_until <= now:
+        return "letter_too_old"
+    return "letter_used" if letter.member.account_id is not None else ""

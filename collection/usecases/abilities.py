@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 
 from django.db import transaction
@@ -10,6 +11,7 @@ from collection.craft.tasks import FAMILIES
 from collection.models import Declaration, MemberSkill
 from collection.queries.access import Actor, member_for, must_be_or_plan, must_plan
 from collection.queries.errors import Refused
+from collection.queries.reach import said_by
 from collection.usecases.edit import created, note
 
 
@@ -58,6 +60,27 @@ def declare(
             defaults={"answer": answer, "until": until},
         )
         created(row, actor, "kind", "member")
+
+
+def answer_all(*, actor: Actor, member_id: int, answers: Mapping[str, bool | None], on: date) -> None:
+    """Write down a member's answers to several questions; None is "not said". Only changes are written.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found`` or ``declaration_unknown``.
+    """
+    must_be_or_plan(actor, member_id)
+    member_for(actor, member_id)
+    for kind in answers:
+        _check_kind(kind)
+    with transaction.atomic():
+        now = {said.kind: said.answer for said in said_by([member_id], on)[member_id]}
+        for kind, answer in answers.items():
+            if answer == now[kind]:
+                continue
+            if answer is None:
+                forget_declaration(actor=actor, member_id=member_id, kind=kind)
+            else:
+                declare(actor=actor, member_id=member_id, kind=kind, answer=answer, on=on)
 
 
 def forget_declaration(*, actor: Actor, member_id: int, kind: str) -> None:

@@ -9,7 +9,12 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 # (address name, word, first part of the path that belongs to it)
-NAVIGATION = (("season", "Season", "season"), ("days", "Days", "days"), ("trees", "Trees", "trees"))
+NAVIGATION = (
+    ("season", "Season", "season"),
+    ("days", "Days", "days"),
+    ("trees", "Trees", "trees"),
+    ("people", "People", "people"),
+)
 
 # What lies under the word Season besides the season itself.
 SEASON_TOO = ("", "programme", "estimate", "club", "import")
@@ -32,6 +37,7 @@ class House:
     theme: str
     nav: tuple[NavItem, ...]
     signed_in_as: str
+    you_url: str
     sign_out_url: str
     sign_in_url: str
     club_url: str
@@ -54,6 +60,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
             theme=theme,
             nav=nav if actor else (),
             signed_in_as=actor.name if actor else account.email if signed_in else "",
+            you_url=reverse("you") if actor else "",
             sign_out_url=reverse("sign-out"),
             sign_in_url=reverse("sign-in"),
             club_url=reverse("club") if actor and actor.plans else "",

@@ -1,4 +1,4 @@
-"""The pages of the way in, as ``web/door`` reads them."""
+"""The pages of the way in."""
 
 from __future__ import annotations
 
@@ -7,36 +7,8 @@ from types import SimpleNamespace
 from django.forms import Form
 from django.urls import reverse
 
-from collection.web.pages.parts import Action, hidden, lead, page
-
-
-def form_page(
-    title: str,
-    said: str,
-    heading: str,
-    form: Form,
-    button: str,
-    *,
-    links: tuple[Action, ...] = (),
-    fields: tuple[SimpleNamespace, ...] = (),
-    about: str = "",
-) -> SimpleNamespace:
-    """A page that is one form, as ``door/form.html`` reads it."""
-    return page(
-        title=title,
-        lead=lead(said),
-        heading=heading,
-        about=about,
-        form=form,
-        hidden=fields,
-        button=button,
-        links=links,
-    )
-
-
-def said_page(title: str, *sentences: str, actions: tuple[Action, ...] = ()) -> SimpleNamespace:
-    """A page that only says something, as ``door/said.html`` reads it."""
-    return page(title=title, lead=lead(sentences[0]), sentences=sentences[1:], actions=actions)
+from collection.web.pages.one_form import form_page, said_page
+from collection.web.pages.parts import Action, hidden
 
 
 def sign_in(form: Form, onward: str) -> SimpleNamespace:
@@ -70,8 +42,9 @@ def sent() -> SimpleNamespace:
     return said_page(
         "A letter is on its way",
         "Look into your mail in some minutes, and open the link in it.",
-        "Nothing there? Look among unwanted mail, and see whether you use another address.",
+        "Look among unwanted mail, and see whether you use another address.",
         "Without a mail of your own, ask a coordinator of your club.",
+        heading="Nothing there?",
         actions=(Action("Back to sign in", reverse("sign-in")),),
     )
 

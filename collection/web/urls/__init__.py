@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collection.web.urls import club, days, door, keys, season, trees
+from collection.web.urls import club, days, door, keys, people, season, trees
 
 urlpatterns = [
     *door.urlpatterns,
@@ -11,4 +11,5 @@ urlpatterns = [
     *trees.urlpatterns,
     *days.urlpatterns,
     *keys.urlpatterns,
+    *people.urlpatterns,
 ]

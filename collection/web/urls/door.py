@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path, re_path
 
-from collection.web.views import door, health
+from collection.web.views import door, health, welcome
 
 urlpatterns = [
     path("sign-in", door.SignIn.as_view(), name="sign-in"),
@@ -16,6 +16,7 @@ urlpatterns = [
         door.NewPassword.as_view(),
         name="password-new",
     ),
+    path("welcome/<str:secret>", welcome.welcome, name="welcome"),
     path("healthz", health.healthz, name="healthz"),
     path("readyz", health.readyz, name="readyz"),
 ]

@@ -40,9 +40,7 @@ def page(view: View) -> View:
     @wraps(view)
     def wrapped(request: Any, *args: Any, **kwargs: Any) -> HttpResponse:
         try:
-            request.actor = actor_of(
-                request.user, today=today_in("UTC"), club_id=request.session.get("club"), door="page"
-            )
+            request.actor = _who_asks(request)
             facts = club_facts(request.actor.club_id)
             request.actor = replace(request.actor, settled=settled(request))
             request.club_name, request.today = facts.name, today_in(facts.zone)
@@ -55,6 +53,18 @@ def page(view: View) -> View:
             return refusal(request, refused)
 
     return wrapped
+
+
+def _who_asks(request: Any) -> Actor:
+    """The member who asks, in the club he chose, or in his first one when he is no longer in that."""
+    today, chosen = today_in("UTC"), request.session.get("club")
+    try:
+        return actor_of(request.user, today=today, club_id=chosen, door="page")
+    except Refused:
+        if chosen is None:
+            raise
+        request.session.pop("club")
+        return actor_of(request.user, today=today, door="page")
 
 
 def refusal(request: HttpRequest, refused: Refused) -> HttpResponse:

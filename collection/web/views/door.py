@@ -25,7 +25,7 @@ class OurForm:
     """What our form pages share: they answer a form with faults by 400, and take no other methods."""
 
     http_method_names = READ_AND_SEND
-    template_name = "web/door/form.html"
+    template_name = "web/form.html"
 
     def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> Any:
         """A method we do not serve is refused before anything else is looked at."""
@@ -77,7 +77,7 @@ class Sent(library.PasswordResetDoneView):
     """The letter is on its way, if there is such a sign-in."""
 
     http_method_names = ["get", "head"]
-    template_name = "web/door/said.html"
+    template_name = "web/said.html"
 
     def get_context_data(self, **kwargs: Any) -> Any:
         return super(library.PasswordResetDoneView, self).get_context_data(**kwargs) | {"page": pages.sent()}
@@ -96,7 +96,7 @@ class NewPassword(OurForm, library.PasswordResetFromKeyView):
     def render_to_response(self, context: dict[str, Any], **kwargs: Any) -> HttpResponse:
         """A link that is used up or too old is gone."""
         if context.get("token_fail"):
-            return render(self.request, "web/door/said.html", context, status=410)
+            return render(self.request, "web/said.html", context, status=410)
         answer: HttpResponse = super().render_to_response(context, **kwargs)
         return answer
 
@@ -109,7 +109,7 @@ class NewPassword(OurForm, library.PasswordResetFromKeyView):
 class ChangePassword(OurForm, library.PasswordChangeView):
     """Somebody who is signed in chooses another password; other visits of his end."""
 
-    template_name = "web/door/form.html"
+    template_name = "web/form.html"
 
     def get_context_data(self, **kwargs: Any) -> Any:
         found = super().get_context_data(**kwargs)
