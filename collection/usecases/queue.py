@@ -8,6 +8,11 @@ from enum import StrEnum
 from celery import current_app
 from django.conf import settings
 from django.db import transaction
+from kombu.exceptions import KombuError
+from redis.exceptions import RedisError
+
+# Seconds until a Redis that is gone, or hangs, is given up.
+PATIENCE = {"socket_connect_timeout": 1, "socket_timeout": 1, "retry_on_timeout": False, "max_retries": 0}
 
 log = logging.getLogger(__name__)
 
@@ -30,7 +35,10 @@ def enqueue(task: Task, *args: int) -> None:
 
 
 def _send(task: Task, args: tuple[int, ...]) -> None:
+    """Send on a connection of its own that gives up soon: a person waits for the page behind it."""
     try:
-        current_app.signature(task.value, args=args).apply_async(retry=False)
-    except OSError:
+        with current_app.connection_for_write() as line:
+            line.transport_options = {**(line.transport_options or {}), **PATIENCE}
+            current_app.signature(task.value, args=args).apply_async(connection=line, retry=False)
+    except (OSError, KombuError, RedisError):
         log.warning("queue unreachable; the sweep will find the row", extra={"task": task.value})
