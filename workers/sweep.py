@@ -9,5 +9,5 @@ from collection.usecases import sweep
 
 @shared_task(name="workers.sweep.run", acks_late=True, time_limit=600)
 def run() -> int:
-    """Do everything that waits."""
-    return sweep.run()
+    """Work out what waits; mails have a task of their own."""
+    return sweep.work_out()

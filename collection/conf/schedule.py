@@ -6,4 +6,9 @@ from celery.schedules import crontab
 
 SCHEDULE = {
     "sweep": {"task": "workers.sweep.run", "schedule": crontab(minute="*"), "options": {"expires": 90}},
+    "reminders": {
+        "task": "workers.reminders.run",
+        "schedule": crontab(minute="*"),
+        "options": {"expires": 90},
+    },
 }

@@ -23,6 +23,7 @@ from collection.queries.keeping_sentences import KEEPING_SENTENCES
 from collection.queries.people_sentences import PEOPLE_SENTENCES
 from collection.queries.refusal_sentences import REFUSAL_SENTENCES
 from collection.queries.register_sentences import REGISTER_SENTENCES
+from collection.queries.reminder_sentences import REMINDER_SENTENCES
 from collection.queries.speech import clock, day, listed
 from collection.queries.task_words import work
 
@@ -357,5 +358,6 @@ for more in (
     PEOPLE_SENTENCES,
     REFUSAL_SENTENCES,
     REGISTER_SENTENCES,
+    REMINDER_SENTENCES,
 ):
     SENTENCES |= more

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import timedelta
 
 from django.db import IntegrityError, transaction
@@ -25,6 +26,13 @@ def take(name: str, holder: str, length: timedelta) -> bool:
     except IntegrityError:
         return False
     return True
+
+
+def held(names: Iterable[str]) -> set[str]:
+    """Which of these somebody holds now; a look only, it writes nothing."""
+    return set(
+        Lease.objects.filter(name__in=list(names), until__gte=timezone.now()).values_list("name", flat=True)
+    )
 
 
 def give_back(name: str, holder: str) -> None:

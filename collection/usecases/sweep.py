@@ -4,12 +4,19 @@ from __future__ import annotations
 
 import logging
 
-from collection.usecases import plans, request_keys, season_asked
+from django.utils import timezone
+
+from collection.usecases import plans, posting, reminders, request_keys, season_asked
 
 log = logging.getLogger("teire.sweep")
 
 
 def run() -> int:
+    """Do everything that waits, plans first; returns how much was worked out and how many mails went."""
+    return work_out() + remind()
+
+
+def work_out() -> int:
     """Work out plans and seasons that wait, and give up on plans that killed their worker; returns how many.
 
     What fails is written down and does not keep the rest waiting.
@@ -28,3 +35,9 @@ def run() -> int:
         except (RuntimeError, ValueError):
             log.exception("a season could not be worked out", extra={"club": club_id})
     return done
+
+
+def remind(*, longest_s: float = 20.0) -> int:
+    """Find what people are to be told, gather it, and send what waits; returns how many were sent."""
+    reminders.run(timezone.now())
+    return posting.send_waiting(longest_s=longest_s)

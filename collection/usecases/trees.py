@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from django.db import IntegrityError, transaction
@@ -20,6 +20,9 @@ from collection.usecases.season import bring_up_to_date
 
 # What decides which jobs the programme asks for.
 PROGRAMME_READS = ("acquired_on", "condition", "group", "height_mm", "stage")
+LOOKS = ("loose", "snug", "marking")
+# A guy wire bites like a coil: looked at every fortnight in growth (assumption).
+GUY_LOOK_EVERY = timedelta(days=14)
 METALS = ("copper", "aluminium")
 EDITABLE = frozenset(
     {
@@ -285,13 +288,32 @@ def take_wire_off(*, actor: Actor, wire_id: int, on: date) -> None:
 
 
 def look(*, actor: Actor, wire_id: int, on: date, seen: str, look_next: date | None = None) -> None:
-    """Write down a look at a wire: loose, snug or marking; and when to look next."""
+    """Write down a look at a wire: loose, snug or marking; and when to look next.
+
+    Raises:
+        Refused: ``not_found`` or ``look_unknown``.
+    """
     wire = Wire.objects.filter(club_id=actor.club_id, pk=wire_id, off=None).select_related("tree").first()
     if wire is None:
         raise not_found()
-    if seen not in ("loose", "snug", "marking"):
+    _see(actor, wire, on, seen, look_next or next_look(wire.tree.group, on), wire=wire)
+
+
+def look_at_guy(*, actor: Actor, guy_id: int, on: date, seen: str, look_next: date | None = None) -> None:
+    """Write down a look at a guy wire; the next one follows after a fortnight unless a day is given.
+
+    Raises:
+        Refused: ``not_found`` or ``look_unknown``.
+    """
+    guy = Guy.objects.filter(club_id=actor.club_id, pk=guy_id, off=None).first()
+    if guy is None:
+        raise not_found()
+    _see(actor, guy, on, seen, look_next or on + GUY_LOOK_EVERY, guy=guy)
+
+
+def _see(actor: Actor, row: Wire | Guy, on: date, seen: str, later: date, **link: Wire | Guy) -> None:
+    if seen not in LOOKS:
         raise Refused("look_unknown", field="seen", given=seen)
     with transaction.atomic():
-        Look.objects.create(club_id=actor.club_id, wire=wire, on=on, seen=seen, by_id=actor.member_id)
-        later = look_next or next_look(wire.tree.group, on)
-        edit(wire, wire.version, {"look_on": later}, actor)
+        Look.objects.create(club_id=actor.club_id, on=on, seen=seen, by_id=actor.member_id, **link)
+        edit(row, row.version, {"look_on": later}, actor)
