@@ -11,7 +11,7 @@ from __future__ import annotations
 import logging
 import secrets
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -57,15 +57,28 @@ def run(now: datetime) -> int:
     clubs = {f"reminders:{club.pk}": club for club in Club.objects.order_by("id")}
     for name in sorted(clubs.keys() - leases.held(clubs)):
         if leases.take(name, secrets.token_hex(8), LOOK_EVERY):
-            club = clubs[name]
-            facts = facts_on(club, now)
-            find(club, facts, now)
-            made += gather(club, facts, now)
+            made += _safely(clubs[name], look_through, now)
     waiting = Notice.objects.filter(message=None, kind__in=TOLD, due_at__lte=now)
     waiting = waiting.filter(Q(expires_at=None) | Q(expires_at__gt=now))
     for club in Club.objects.filter(pk__in=waiting.values("club_id")).order_by("id"):
-        made += gather(club, [], now)
+        made += _safely(club, lambda club, now: gather(club, [], now), now)
     return made
+
+
+def look_through(club: Club, now: datetime) -> int:
+    """Find and gather everything that a club's people are to be told; returns messages made."""
+    facts = facts_on(club, now)
+    find(club, facts, now)
+    return gather(club, facts, now)
+
+
+def _safely(club: Club, work: Callable[[Club, datetime], int], now: datetime) -> int:
+    """What fails in one club is written down and keeps no other club waiting."""
+    try:
+        return work(club, now)
+    except (ValueError, KeyError, TypeError, RuntimeError):
+        log.exception("a club's reminders could not be gathered", extra={"club": club.pk})
+        return 0
 
 
 def find(club: Club, facts: Sequence[Fact], now: datetime) -> int:

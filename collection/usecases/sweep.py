@@ -12,8 +12,10 @@ log = logging.getLogger("teire.sweep")
 
 
 def run() -> int:
-    """Do everything that waits, plans first; returns how much was worked out and how many mails went."""
-    return work_out() + remind()
+    """Do everything that waits, mails last; returns how many plans and seasons were worked out."""
+    done = work_out()
+    remind()
+    return done
 
 
 def work_out() -> int:

@@ -55,9 +55,7 @@ class House:
         )  # fmt: skip
 
     def look(self, now: datetime) -> int:
-        facts = facts_on(self.club, now)
-        reminders.find(self.club, facts, now)
-        return reminders.gather(self.club, facts, now)
+        return reminders.look_through(self.club, now)
 
 
 @pytest.fixture
@@ -225,6 +223,16 @@ def test_a_day_no_longer_cancelled_is_not_told_as_cancelled(house):
     models.Workday.objects.update(state="open")
     house.look(NOW)
     assert "cancelled" not in "".join(m.text for m in messages())
+
+
+def test_a_club_whose_rows_cannot_be_told_keeps_no_other_waiting(house, time_machine):
+    time_machine.move_to(NOW, tick=False)
+    other = House()
+    for place in (house, other):
+        place.booked(TODAY + days(1))
+    models.Workday.objects.filter(club=house.club).update(zone="Nowhere/At all")
+    assert reminders.run(NOW) == 1
+    assert [m.club_id for m in messages()] == [other.club.pk]
 
 
 # --- people -------------------------------------------------------------------------------------
