@@ -54,6 +54,7 @@ BEND_SENTENCES: dict[str, Callable[[Values], str]] = {
     ),
     "crew_heavy": lambda v: _("A heavy bend takes %(people)d people, whatever its size.") % v,
     "crew_is_complete": lambda v: _("Everybody who is needed has said yes. Nobody else is asked."),
+    "crew_said": lambda v: _("The coordinator wants %(people)d people.") % v,
     "helper_cannot": _stopped,
     "lead_helps_already": lambda v: _("%(name)s helps at this bend. Give that place back first.") % v,
     "lead_not_free": _stopped,

@@ -8,6 +8,7 @@ from datetime import date
 from collection.queries.access import Actor, job_for
 from collection.queries.day_plan import seat_of
 from collection.queries.errors import not_found
+from collection.queries.helpers import person_number
 from collection.queries.labels import day, group_name, task_name
 from collection.queries.numbers import (
     estimate_number,
@@ -51,6 +52,8 @@ def find(actor: Actor, kind: str, key: str, *, today: date) -> Found:
     try:
         if kind == "job":
             return _job(actor, int(key))
+        if kind in ("helper", "bend-lead"):
+            return _points(actor, kind, key, today)
         if kind == "seat":
             return _seat(actor, key)
         if kind in WEEK_KINDS:
@@ -96,6 +99,13 @@ def _seat(actor: Actor, key: str) -> Found:
     return Found(
         f"{seat.accession} {seat.title}", about, seat.number, "tree", (seat.tree_id,), "Back to the tree"
     )
+
+
+def _points(actor: Actor, kind: str, key: str, today: date) -> Found:
+    name, bend_id, number = person_number(actor, kind, key, today=today)
+    what = "leading" if kind == "bend-lead" else "helping"
+    about = f"Points of {name} for {what} at this bend:"
+    return Found(f"{name}, points", about, number, "bend", (bend_id,), "Back to the bend")
 
 
 def _week(season: Season, kind: str, week: date) -> Found:

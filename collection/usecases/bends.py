@@ -13,9 +13,9 @@ from collection.models import Bend, Branch, Job
 from collection.planning.helper_rules import free_at, own_stops
 from collection.queries.access import Actor, member_for, must_plan, tree_for
 from collection.queries.bend_case import bend_for, job_of, live_places, wanted
+from collection.queries.bends import may_judge
 from collection.queries.day_problem import minutes_of
 from collection.queries.errors import Refused, not_found
-from collection.queries.people import levels
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_jobs
 from collection.usecases.places import keep_in_plan
@@ -121,15 +121,6 @@ def sign_off(*, actor: Actor, bend_id: int, today: date) -> None:
             raise Refused("release_by_another", kind="forbidden")
         changes["released_by_id"] = actor.member_id
     edit(bend, bend.version, changes, actor)
-
-
-def may_judge(actor: Actor, today: date) -> bool:
-    """May refuse or release a heavy bend: coordinators, club admins and experts in bends."""
-    if actor.plans:
-        return True
-    if actor.member_id is None:
-        return False
-    return levels([actor.member_id], today)[actor.member_id].get("bending") == "expert"
 
 
 def _must_judge(actor: Actor, today: date) -> None:

@@ -19,6 +19,7 @@ from collection.models import Bend, Invitation, Member, Place, Plan, Workday
 from collection.queries.access import Actor, member_for, workday_for
 from collection.queries.day_problem import minutes_of
 from collection.queries.errors import Refused, not_found
+from collection.queries.helpers import may_see
 from collection.queries.speech import clock
 from collection.usecases.bend_team import able, place_for, slot_of, team_of
 from collection.usecases.edit import created, edit, note
@@ -53,13 +54,8 @@ def ask(*, actor: Actor, bend_id: int, member_id: int, today: date) -> int:
     return invitation.pk
 
 
-def may_ask(actor: Actor, lead_id: int | None) -> bool:
-    """Coordinators, club admins and the lead of the bend ask helpers and see why somebody is not free."""
-    return actor.plans or (actor.member_id is not None and actor.member_id == lead_id)
-
-
 def _must_ask(actor: Actor, bend: Bend) -> None:
-    if not may_ask(actor, bend.lead_id):
+    if not may_see(actor, bend.lead_id):
         raise Refused("bend_askers_only", kind="forbidden")
 
 
@@ -205,7 +201,7 @@ def withdraw(*, actor: Actor, invitation_id: int) -> None:
     """
     invitation = _any_invitation(actor, invitation_id)
     job = invitation.place.job
-    if not may_ask(actor, job.bend.lead_id if job and job.bend else None):
+    if not may_see(actor, job.bend.lead_id if job and job.bend else None):
         raise Refused("bend_askers_only", kind="forbidden")
     if invitation.answer == ACCEPTED:
         raise Refused("place_given_already", kind="conflict")
