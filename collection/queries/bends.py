@@ -11,11 +11,12 @@ from django.db.models import Q
 from collection.craft.reasons import Reason
 from collection.craft.reference import groups
 from collection.models import Bend, Invitation, Job, Place
-from collection.queries.access import Actor
+from collection.queries.access import Actor, job_for
 from collection.queries.bend_case import POWER, circumstances_of, live_places, wanted
 from collection.queries.bend_days import COMING
 from collection.queries.bend_values import Asked, BendRow, BendSheet, Sanction, Team, Trigger, Wish
 from collection.queries.day_problem import minutes_of
+from collection.queries.errors import not_found
 from collection.queries.helpers import helpers_of, may_see
 from collection.queries.labels import dated, day, group_name, in_words, length
 from collection.queries.numbers import job_number
@@ -283,3 +284,40 @@ def bends_on_tree(actor: Actor, tree_id: int) -> tuple[int, ...]:
         club_id=actor.club_id, tree_id=tree_id, bend__isnull=False, state=Job.State.OPEN
     )
     return tuple(pk for pk in rows.order_by("closes", "id").values_list("bend_id", flat=True) if pk)
+
+
+def bend_of_job(actor: Actor, job_id: int) -> int:
+    """The bend of a job.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    found = job_for(actor, job_id).bend_id
+    if found is None:
+        raise not_found()
+    return found
+
+
+def bend_of_place(actor: Actor, place_id: int) -> int | None:
+    """The bend a place is for; None for a place on a day that is for no bend.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    place = Place.objects.filter(club_id=actor.club_id, pk=place_id).select_related("job").first()
+    if place is None:
+        raise not_found()
+    return place.job.bend_id if place.job else None
+
+
+def bend_of_invitation(actor: Actor, invitation_id: int) -> int | None:
+    """The bend a question is about.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    rows = Invitation.objects.filter(club_id=actor.club_id, pk=invitation_id)
+    invitation = rows.select_related("place__job").first()
+    if invitation is None:
+        raise not_found()
+    return invitation.place.job.bend_id if invitation.place.job else None

@@ -53,6 +53,7 @@ class SheetJob:
     planned_on: date | None
     version: int
     bend_to_sign: int | None = None
+    bend_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +220,7 @@ def _sheet_jobs(tree: Tree, facts: TreeFacts, rules: RuleSettings, today: date) 
                 day,
                 job.version,
                 job.bend_id if job.bend and job.bend.signed_by_id is None else None,
+                job.bend_id,
             )
         )
     return tuple(jobs)

@@ -7,13 +7,11 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.models import (
-    Bend,
     Sitting,
     Tree,
 )
 from collection.queries.access import Actor, job_for
 from collection.queries.clock import local
-from collection.queries.errors import not_found
 from collection.queries.labels import dated, length, task_name
 
 
@@ -90,15 +88,3 @@ def job_tree(actor: Actor, job_id: int) -> int | None:
         Refused: ``not_found``.
     """
     return job_for(actor, job_id).tree_id
-
-
-def bend_tree(actor: Actor, bend_id: int) -> int:
-    """The tree a bend is on.
-
-    Raises:
-        Refused: ``not_found``.
-    """
-    bend = Bend.objects.filter(club_id=actor.club_id, pk=bend_id).first()
-    if bend is None:
-        raise not_found()
-    return bend.tree_id

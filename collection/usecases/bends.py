@@ -7,6 +7,7 @@ from datetime import date
 
 from django.db import transaction
 
+from collection.craft.bend_methods import asks_for
 from collection.craft.labour_types import CIRCUMSTANCES
 from collection.craft.reference import tasks as catalogue
 from collection.models import Bend, Branch, Job
@@ -48,7 +49,7 @@ def want_bend(
     must_plan(actor)
     tree = tree_for(actor, tree_id)
     _check_sizes(diameter_mm, {"length_mm": length_mm, "drop_mm": drop_mm, "radius_mm": radius_mm})
-    said = _said(circumstances)
+    said = _said({*circumstances, *asks_for(method.strip())})
     if closes < opens:
         raise Refused("window_order", field="closes")
     if branch_id is not None and not Branch.objects.filter(tree=tree, pk=branch_id).exists():
@@ -123,7 +124,8 @@ def sign_off(*, actor: Actor, bend_id: int, today: date) -> None:
     edit(bend, bend.version, changes, actor)
 
 
-def _must_judge(actor: Actor, today: date) -> None:
+def must_judge(actor: Actor, today: date) -> None:
+    """Refuse everybody but coordinators and experts in bends: ``bend_judges_only``."""
     if not may_judge(actor, today):
         raise Refused("bend_judges_only", kind="forbidden")
 
@@ -136,7 +138,7 @@ def refuse(*, actor: Actor, bend_id: int, version: int, why: str, today: date) -
     Raises:
         Refused: ``bend_judges_only``, ``not_found``, ``reason_needed``, ``bend_over`` or ``stale``.
     """
-    _must_judge(actor, today)
+    must_judge(actor, today)
     bend = bend_for(actor, bend_id)
     if not why.strip():
         raise Refused("reason_needed", field="why")
@@ -162,7 +164,7 @@ def release(*, actor: Actor, bend_id: int, version: int, today: date) -> None:
         Refused: ``bend_judges_only``, ``not_found``, ``bend_not_refused``, ``release_by_another`` or
             ``stale``.
     """
-    _must_judge(actor, today)
+    must_judge(actor, today)
     bend = bend_for(actor, bend_id)
     if bend.refused_by_id is None or bend.released_by_id is not None:
         raise Refused("bend_not_refused", kind="conflict")

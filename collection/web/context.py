@@ -17,7 +17,7 @@ NAVIGATION = (
 )
 
 # What lies under the word Season besides the season itself.
-SEASON_TOO = ("", "programme", "estimate", "club", "import")
+SEASON_TOO = ("", "programme", "estimate", "bends", "club", "import")
 
 
 @dataclass(frozen=True, slots=True)

@@ -109,6 +109,5 @@ CELLS = [
             Write(planners(409), {"reason": "It was repotted.", "version": "99"}),
         ],
     ),
-    Cell("bend-sign", "/bends/{bend}/sign", post=Write(planners(302))),
     Cell("sitting-new", "/sittings/new", "tree={tree}", get=200, post=Write(302, SITTING, empty=400)),
 ]

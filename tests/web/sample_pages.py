@@ -5,6 +5,7 @@ from __future__ import annotations
 from types import SimpleNamespace as Box
 from typing import Any
 
+from tests.web.sample_bends import bend_pages
 from tests.web.sample_forms import sitting_page, small_pages
 from tests.web.sample_values import action, move, opened, piece, plain, tag, wiring_hours
 from tests.web.samples import PEOPLE, branches, day_plan, ribbon, tree_view, weeks, windows
@@ -105,6 +106,7 @@ def tree_page() -> Box:
                 people=[],
                 note="",
                 held=["Held until Sunday 21 February: the tree rests after structural wiring."],
+                ways=[action("Open the bend", small=True)],
                 actions=[],
             ),
             Box(
@@ -114,6 +116,7 @@ def tree_page() -> Box:
                 people=[Box(name="Maren K.", role=""), Box(name="", role="second pair of hands")],
                 note="",
                 held=[],
+                ways=[],
                 actions=[],
             ),
         ],
@@ -243,4 +246,5 @@ def pages() -> dict[str, tuple[str, dict[str, Any]]]:
         "day": ("web/day/day.html", {"page": day_page()}),
         "sitting": ("web/sitting/new.html", {"page": sitting_page()}),
         **small_pages(),
+        **bend_pages(),
     }

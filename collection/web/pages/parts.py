@@ -109,6 +109,8 @@ class Cautions:
     sprays: bool = False
     lime: bool = False
     heights: bool = False
+    held: bool = False
+    power: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -45,7 +45,7 @@ def tree_page(
         latin_after=_after(sheet),
         facts=_facts(sheet),
         open=_open(sheet, record),
-        actions=[Action("Record work on this tree", record, main=sheet.open_hands is None)],
+        actions=_actions(sheet, actor, record),
         jobs=[_job(job, actor, here) for job in sheet.jobs],
         no_jobs="Nothing is due on this tree now.",
         drawing=drawing,
@@ -73,6 +73,13 @@ def tree_page(
         foot_left=f"In the collection since {dated(sheet.acquired_on)}" if sheet.acquired_on else "",
         foot_right=f"Changed {dated(sheet.changed[1])} by {sheet.changed[0]}" if sheet.changed else "",
     )
+
+
+def _actions(sheet: Sheet, actor: Actor, record: str) -> list[Action]:
+    actions = [Action("Record work on this tree", record, main=sheet.open_hands is None)]
+    if actor.plans:
+        actions.append(Action("Want a heavy bend", reverse("bend-new", args=[sheet.id]), plain=True))
+    return actions
 
 
 def _forms(sheet: Sheet, actor: Actor, today: date, filled: Mapping[str, Form]) -> list[SimpleNamespace]:
@@ -164,11 +171,18 @@ def _job(job: SheetJob, actor: Actor, here: str) -> SimpleNamespace:
         when=when,
         hours=number_of(job.number) if job.number else None,
         note="opens here",
+        ways=[Action("Open the bend", reverse("bend", args=[job.bend_id]), small=True)]
+        if job.bend_id
+        else [],
         held=held,
         people=people_in(job.people, job.crew) if job.crew > 1 else [],
         actions=actions,
         here=here,
     )
+
+
+def _ways(job: SheetJob) -> list[Action]:
+    return [Action("Open the bend", reverse("bend", args=[job.bend_id]), small=True)] if job.bend_id else []
 
 
 def _job_actions(job: SheetJob, actor: Actor) -> list[Action]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collection.web.urls import club, days, door, keys, people, season, trees
+from collection.web.urls import bends, club, days, door, keys, people, season, trees
 
 urlpatterns = [
     *door.urlpatterns,
@@ -12,4 +12,5 @@ urlpatterns = [
     *days.urlpatterns,
     *keys.urlpatterns,
     *people.urlpatterns,
+    *bends.urlpatterns,
 ]

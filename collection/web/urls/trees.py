@@ -25,6 +25,5 @@ urlpatterns = [
     path("trees/<int:tree_id>/signs", trees.sign, name="tree-sign"),
     path("jobs/<int:job_id>/window", trees.window, name="job-window"),
     path("jobs/<int:job_id>/not-this-year", trees.leave_for_this_year, name="job-not-this-year"),
-    path("bends/<int:bend_id>/sign", trees.sign_bend, name="bend-sign"),
     path("sittings/new", sittings.new, name="sitting-new"),
 ]

@@ -15,8 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from collection.queries.errors import Refused
 from collection.queries.tree_sheet import tree_sheet
-from collection.queries.trees import bend_tree, job_tree
-from collection.usecases.bends import sign_off
+from collection.queries.trees import job_tree
 from collection.usecases.counts import record_counts
 from collection.usecases.jobs import add_job, choose_window, not_this_year
 from collection.usecases.trees import see_sign
@@ -147,16 +146,4 @@ def leave_for_this_year(request: Any, job_id: int) -> HttpResponse:
             reason=request.POST.get("reason", ""),
             today=request.today,
         ),
-    )
-
-
-@require_POST
-@page
-def sign_bend(request: Any, bend_id: int) -> HttpResponse:
-    """A coordinator signs a heavy bend off."""
-    return act(
-        request,
-        reverse("tree", args=[bend_tree(request.actor, bend_id)]),
-        "The bend is signed off.",
-        lambda: sign_off(actor=request.actor, bend_id=bend_id, today=request.today),
     )
