@@ -11,6 +11,15 @@ from django.conf import settings
 from django.core.cache import cache
 
 ROOT = Path(__file__).resolve().parents[1]
+# Folders whose tests import tools that only the full check installs, by the marker that asks for them.
+ON_DEMAND = {"browser": "browser", "server": "server"}
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
+    """A folder that is not asked for is not even read."""
+    marker = ON_DEMAND.get(collection_path.name) if collection_path.parent == ROOT / "tests" else None
+    asked = config.getoption("markexpr") or ""
+    return True if marker and (marker not in asked or f"not {marker}" in asked) else None
 
 
 @pytest.fixture(scope="session")
