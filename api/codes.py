@@ -89,6 +89,8 @@ def _walk(module: str, name: str, seen: set[tuple[str, str]]) -> Iterator[tuple[
     for node in _inside(home.functions[name]):
         if isinstance(node, ast.Call) and ast.unparse(node.func) == "Refused":
             yield from _made(node)
+        elif isinstance(node, ast.Call) and ast.unparse(node.func) == "Stale":
+            yield "stale", "stale"
         elif isinstance(node, (ast.Name, ast.Attribute)):
             target = _target(home, ast.unparse(node))
             if target is not None and target[1] != "Refused":

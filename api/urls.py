@@ -6,7 +6,7 @@ from typing import Any
 
 from django.urls import path, register_converter
 
-from api import estimates, index, me, schema
+from api import estimates, gear, index, jobs, me, schema, trees
 from api.operations import Noun
 
 
@@ -49,4 +49,36 @@ urlpatterns = [
     path("schema.yaml", schema.Document.as_view(renderer_classes=[schema.AsYaml]), name="api-schema-yaml"),
     at("me", me.Me, "me"),
     at("estimates", estimates.Estimates, "estimates"),
+    at("trees", trees.Trees, "trees"),
+    at("trees/<id:tree_id>", trees.Tree, "tree"),
+    at("trees/<id:tree_id>/events", trees.TreeEvents, "tree-events"),
+    at("trees/<id:tree_id>/out", trees.TreeOut, "tree-out"),
+    at("trees/<id:tree_id>/death", trees.TreeDeath, "tree-death"),
+    at("trees/<id:tree_id>/loan", trees.TreeLoan, "tree-loan"),
+    at("trees/<id:tree_id>/show", trees.TreeShow, "tree-show"),
+    at("trees/<id:tree_id>/move", trees.TreeMove, "tree-move"),
+    at("trees/<id:tree_id>/back", trees.TreeBack, "tree-back"),
+    at("trees/<id:tree_id>/counts", trees.TreeCounts, "tree-counts"),
+    at("trees/<id:tree_id>/signs", trees.TreeSigns, "tree-signs"),
+    at("trees/<id:tree_id>/done-before", jobs.TreeDoneBefore, "tree-done-before"),
+    at("trees/<id:tree_id>/branches", trees.Branches, "branches"),
+    at("trees/<id:tree_id>/care", trees.TreeCare, "tree-care"),
+    at("branches/<id:branch_id>", trees.Branch, "branch"),
+    at("care/<id:care_id>", trees.OneCare, "care"),
+    at("care/<id:care_id>/consent", trees.CareConsent, "care-consent"),
+    at("care/<id:care_id>/ask", trees.CareAsk, "care-ask"),
+    at("wires", gear.Wires, "wires"),
+    at("wires/<id:wire_id>", gear.Wire, "wire"),
+    at("wires/<id:wire_id>/off", gear.WireOff, "wire-off"),
+    at("wires/<id:wire_id>/looks", gear.WireLooks, "wire-looks"),
+    at("guys", gear.Guys, "guys"),
+    at("guys/<id:guy_id>", gear.Guy, "guy"),
+    at("guys/<id:guy_id>/looks", gear.GuyLooks, "guy-looks"),
+    at("jobs", jobs.Jobs, "jobs"),
+    at("jobs/<id:job_id>", jobs.Job, "job"),
+    at("jobs/<id:job_id>/not-this-year", jobs.JobNotThisYear, "job-not-this-year"),
+    at("jobs/<id:job_id>/window", jobs.JobWindow, "job-window"),
+    at("jobs/<id:job_id>/priority", jobs.JobPriority, "job-priority"),
+    at("rounds", jobs.Rounds, "rounds"),
+    at("rounds/<id:round_id>", jobs.Round, "round"),
 ]

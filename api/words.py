@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collection.craft.quantities import KINDS
-from collection.craft.reference import groups, tasks
+from collection.craft.reference import groups, table, tasks
 from collection.craft.tasks import FAMILIES, SKILL_LEVELS
+from collection.usecases.counts import COUNT_KINDS
+from collection.usecases.tree_events import WAYS_OUT
 
 GROUPS = tuple(sorted(groups()))
 TASKS = tuple(sorted(tasks()))
@@ -14,9 +15,13 @@ STAGES = ("R", "B", "F", "S")
 CONDITIONS = ("sound", "weak", "sick", "collected", "imported")
 ROLES = ("member", "bench_lead", "coordinator", "admin")
 METALS = ("copper", "aluminium")
+FITS = ("snug", "loose")
 SEEN = ("loose", "snug", "marking")
 ANSWERS = ("yes", "perhaps", "no")
-COUNTED = tuple(sorted({kind for kinds in KINDS.values() for kind in kinds} | {"branches_total"}))
+COUNTED = tuple(sorted(COUNT_KINDS))
+CARE_ROLES = ("owner", "carer")
+SIGNS = tuple(sorted(row["code"] for row in table("tree_signs")))
+OUT = tuple(WAYS_OUT)
 JOB_STATES = ("open", "done", "missed", "withdrawn", "not_this_year")
 DAY_STATES = ("draft", "open", "sent", "held", "cancelled")
 PLAN_STATES = ("waiting", "working", "ready", "out_of_date", "failed")

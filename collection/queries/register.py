@@ -120,7 +120,7 @@ class Choices:
 
 def register(actor: Actor, wanted: Wanted, *, today: date) -> TreeList:
     """A page of the trees that match, in the order asked for; a constant number of queries."""
-    rows = _matching(actor, wanted, today)
+    rows = matching(actor, wanted, today)
     worked = Sitting.objects.filter(tree=OuterRef("pk"), corrected_by=None, remembered=False)
     due = Job.objects.filter(tree=OuterRef("pk"), state=Job.State.OPEN, closes__gte=today)
     keyed = rows.annotate(
@@ -169,7 +169,8 @@ def _key(row: Mapping[str, Any], sort: str) -> tuple[Any, ...]:
     return (tag,)
 
 
-def _matching(actor: Actor, wanted: Wanted, today: date) -> QuerySet[Tree]:
+def matching(actor: Actor, wanted: Wanted, today: date) -> QuerySet[Tree]:
+    """The trees of the club that somebody looks for, in no order."""
     gone = wanted.state == "gone"
     rows = Tree.objects.filter(club_id=actor.club_id, archived_at__isnull=not gone)
     for word in wanted.query.split():
