@@ -11,7 +11,7 @@ from rest_framework.request import Request
 from collection.queries.errors import Refused
 
 KEY = r"^[A-Za-z0-9._:-]{8,64}$"
-TAG = r'^"[1-9][0-9]{0,8}"$'
+TAG = r'^"(0|[1-9][0-9]{0,8})"$'
 
 
 def request_key(request: Request, *, needed: bool) -> str:

@@ -65,6 +65,7 @@ class Asked:
     query: dict[str, Any]
     wanted: Wanted
     version: int
+    key: str
 
 
 class Noun(APIView):
@@ -102,11 +103,14 @@ def edits(
 
 
 def sets(
-    answer: type[Shown] | None, *, body: type[Body] | None = None
+    answer: type[Shown] | None, *, body: type[Body] | None = None, key: str = "taken"
 ) -> Callable[[Callable[..., Any]], Callable[..., Response]]:
-    """Mark a write that may be done again without harm, to a row without a version."""
+    """Mark a write that may be done again without harm, to a row without a version.
+
+    With ``key`` "" no transaction is held around it: for what takes long.
+    """
     status = 200 if answer else 204
-    return _marked(Operation(answer, status, body, writes=True, key="taken"))
+    return _marked(Operation(answer, status, body, writes=True, key=key))
 
 
 def _marked(operation: Operation) -> Callable[[Callable[..., Any]], Callable[..., Response]]:
@@ -118,11 +122,10 @@ def _marked(operation: Operation) -> Callable[[Callable[..., Any]], Callable[...
             def work() -> Kept:
                 return _shown(operation, request, asked, method(view, asked, **named))
 
-            key = headers.request_key(request, needed=operation.key == "needed") if operation.key else ""
-            if not key:
+            if not asked.key:
                 return _response(work())
             digest = headers.digest_of(request)
-            return _response(once(actor=asked.actor, key=key, digest=digest, work=work))
+            return _response(once(actor=asked.actor, key=asked.key, digest=digest, work=work))
 
         serve.operation = operation  # type: ignore[attr-defined]
         return serve
@@ -135,6 +138,7 @@ def _read(operation: Operation, request: Request) -> Asked:
     actor = actor_for(request)
     if operation.writes and not may_write(request):
         raise Refused("key_reads_only", kind="forbidden")
+    key = headers.request_key(request, needed=operation.key == "needed") if operation.key else ""
     zone = club_facts(actor.club_id).zone
     query = _query(operation, request)
     piece = paging.wanted(request.path, query) if operation.paged else Wanted()
@@ -144,7 +148,7 @@ def _read(operation: Operation, request: Request) -> Asked:
         read = operation.body(data=request.data)
         read.is_valid(raise_exception=True)
         body = dict(read.validated_data)
-    return Asked(actor, zone, today_in(zone), body, query, piece, version)
+    return Asked(actor, zone, today_in(zone), body, query, piece, version, key)
 
 
 def _query(operation: Operation, request: Request) -> dict[str, Any]:
@@ -179,7 +183,7 @@ def _shown(operation: Operation, request: Request, asked: Asked, found: Any) -> 
         return Kept(200, {"items": rows, "next": paging.next_of(request.path, asked.query, found)})
     body = operation.answer(found).data
     sent = {}
-    if body.get("version"):
+    if "version" in body:
         sent["ETag"] = headers.tag_of(body["version"])
     if operation.at:
         sent["Location"] = reverse(operation.at, args=[body["id"]])

@@ -21,6 +21,7 @@ from api.codes import refusals
 from api.errors import OWN_STATUS, STATUS, TITLES, TYPE
 from api.fields import BIGGEST_ID
 from api.operations import Operation, shape_of
+from api.words import DECLARED, FAMILY, NUMBER_KINDS
 
 SECURITY = {
     "key": {"type": "http", "scheme": "bearer", "description": "A key for programs, from /you/keys."},
@@ -29,6 +30,9 @@ SECURITY = {
 PATH_PARTS = {
     "id": {"type": "integer", "minimum": 1, "maximum": BIGGEST_ID},
     "word": {"type": "string", "pattern": r"^[A-Za-z0-9_~.-]{1,80}$"},
+    "family": {"type": "string", "enum": list(FAMILY)},
+    "declared": {"type": "string", "enum": list(DECLARED)},
+    "number": {"type": "string", "enum": list(NUMBER_KINDS)},
 }
 ALWAYS = {
     400: {"parameter_unknown", "parameter_twice"},

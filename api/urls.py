@@ -2,12 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Any
 
 from django.urls import path, register_converter
+from django.urls.converters import StringConverter
 
-from api import estimates, gear, index, jobs, me, schema, trees
+from api import (
+    club,
+    days,
+    estimates,
+    gear,
+    index,
+    jobs,
+    me,
+    members,
+    plans,
+    schema,
+    season,
+    sittings,
+    told,
+    trees,
+)
 from api.operations import Noun
+from api.words import DECLARED, FAMILY, NUMBER_KINDS
 
 
 class IdConverter:
@@ -22,20 +40,22 @@ class IdConverter:
         return str(value)
 
 
-class WordConverter:
+class WordConverter(StringConverter):
     """A key that is a word."""
 
     regex = r"[A-Za-z0-9_~.\-]{1,80}"
 
-    def to_python(self, value: str) -> str:
-        return value
 
-    def to_url(self, value: Any) -> str:
-        return str(value)
+def one_of(words: Iterable[str]) -> type[StringConverter]:
+    """A converter for one of some words; any other leads nowhere."""
+    return type("OneOf", (StringConverter,), {"regex": "|".join(words)})
 
 
 register_converter(IdConverter, "id")
 register_converter(WordConverter, "word")
+register_converter(one_of(FAMILY), "family")
+register_converter(one_of(DECLARED), "declared")
+register_converter(one_of(NUMBER_KINDS), "number")
 
 
 def at(route: str, view: type[Noun], name: str) -> Any:
@@ -48,6 +68,28 @@ urlpatterns = [
     path("schema", schema.Document.as_view(), name="api-schema"),
     path("schema.yaml", schema.Document.as_view(renderer_classes=[schema.AsYaml]), name="api-schema-yaml"),
     at("me", me.Me, "me"),
+    at("club", club.Club, "club"),
+    at("sites", club.Sites, "sites"),
+    at("sites/<id:site_id>", club.Site, "site"),
+    at("sites/<id:site_id>/retired", club.SiteRetired, "site-retired"),
+    at("benches", club.Benches, "benches"),
+    at("benches/<id:bench_id>", club.Bench, "bench"),
+    at("benches/<id:bench_id>/retired", club.BenchRetired, "bench-retired"),
+    at("members", members.Members, "members"),
+    at("members/<id:member_id>", members.Member, "member"),
+    at("members/<id:member_id>/role", members.MemberRole, "member-role"),
+    at("members/<id:member_id>/last-day", members.MemberLastDay, "member-last-day"),
+    at("members/<id:member_id>/contact", members.MemberContact, "member-contact"),
+    at("members/<id:member_id>/mail", members.MemberMail, "member-mail"),
+    at("members/<id:member_id>/skills", members.MemberSkills, "member-skills"),
+    at("members/<id:member_id>/skills/<family:family>", members.MemberSkill, "member-skill"),
+    at("members/<id:member_id>/declarations", members.MemberDeclarations, "member-declarations"),
+    at(
+        "members/<id:member_id>/declarations/<declared:kind>", members.MemberDeclaration, "member-declaration"
+    ),
+    at("members/<id:member_id>/habits", members.MemberHabits, "member-habits"),
+    at("habits/<id:habit_id>", members.Habit, "habit"),
+    at("habits/<id:habit_id>/end", members.HabitEnd, "habit-end"),
     at("estimates", estimates.Estimates, "estimates"),
     at("trees", trees.Trees, "trees"),
     at("trees/<id:tree_id>", trees.Tree, "tree"),
@@ -81,4 +123,29 @@ urlpatterns = [
     at("jobs/<id:job_id>/priority", jobs.JobPriority, "job-priority"),
     at("rounds", jobs.Rounds, "rounds"),
     at("rounds/<id:round_id>", jobs.Round, "round"),
+    at("workdays", days.Workdays, "workdays"),
+    at("workdays/<id:workday_id>", days.Workday, "workday"),
+    at("workdays/<id:workday_id>/open", days.WorkdayOpen, "workday-open"),
+    at("workdays/<id:workday_id>/date", days.WorkdayDate, "workday-date"),
+    at("workdays/<id:workday_id>/cancelled", days.WorkdayCancelled, "workday-cancelled"),
+    at("workdays/<id:workday_id>/offers", days.WorkdayOffers, "workday-offers"),
+    at("workdays/<id:workday_id>/offers/<id:member_id>", days.WorkdayOffer, "workday-offer"),
+    at("workdays/<id:workday_id>/attendance", days.WorkdayAttendance, "workday-attendance"),
+    at("workdays/<id:workday_id>/plans", plans.WorkdayPlans, "workday-plans"),
+    at("plans/<id:plan_id>", plans.Plan, "plan"),
+    at("plans/<id:plan_id>/send", plans.PlanSend, "plan-send"),
+    at("plans/<id:plan_id>/move", plans.PlanMove, "plan-move"),
+    at("plans/<id:plan_id>/leave-out", plans.PlanLeaveOut, "plan-leave-out"),
+    at("plans/<id:plan_id>/put-back", plans.PlanPutBack, "plan-put-back"),
+    at("plans/<id:plan_id>/not-here", plans.PlanNotHere, "plan-not-here"),
+    at("sittings", sittings.Sittings, "sittings"),
+    at("sittings/<id:sitting_id>", sittings.Sitting, "sitting"),
+    at("sittings/<id:sitting_id>/corrections", sittings.SittingCorrection, "sitting-correction"),
+    at("season", season.Season, "season"),
+    at("season/again", season.SeasonAgain, "season-again"),
+    at("programme", season.Programme, "programme"),
+    at("programme/<word:key>", season.ProgrammeRow, "programme-row"),
+    at("numbers/<number:kind>/<word:key>", season.Number, "number"),
+    at("notices", told.Notices, "notices"),
+    at("messages", told.Messages, "messages"),
 ]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collection.craft.reference import groups, table, tasks
 from collection.craft.tasks import FAMILIES, SKILL_LEVELS
+from collection.queries.find_number import WEEK_KINDS
 from collection.usecases.counts import COUNT_KINDS
 from collection.usecases.tree_events import WAYS_OUT
 
@@ -13,6 +14,8 @@ FAMILY = tuple(sorted(FAMILIES))
 LEVELS = tuple(SKILL_LEVELS)
 STAGES = ("R", "B", "F", "S")
 CONDITIONS = ("sound", "weak", "sick", "collected", "imported")
+SITE_KINDS = ("ground", "home", "show")
+DECLARED = ("can_lift", "power_tools", "sprays", "first_aid", "wants_bends")
 ROLES = ("member", "bench_lead", "coordinator", "admin")
 METALS = ("copper", "aluminium")
 FITS = ("snug", "loose")
@@ -25,4 +28,5 @@ OUT = tuple(WAYS_OUT)
 JOB_STATES = ("open", "done", "missed", "withdrawn", "not_this_year")
 DAY_STATES = ("draft", "open", "sent", "held", "cancelled")
 PLAN_STATES = ("waiting", "working", "ready", "out_of_date", "failed")
+NUMBER_KINDS = ("job", "seat", "short-weeks", "window", *WEEK_KINDS)
 TRUST = ("guess", "estimate", "measured")
