@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.utils.translation import gettext as _
+from rest_framework import serializers
+
 from api.fields import Body, Choice, Clock, Day, Id, Several, Text, Whole, YesNo, optional
 from api.operations import Asked, Noun, edits, makes, reads, sets
 from api.shapes import shown
@@ -196,6 +199,13 @@ class Came(Body):
     member_ids = Several(child=Id(), max_length=500)
     hours = Several(child=Hours(), required=False, max_length=500)
     held = YesNo(required=False, default=False, help_text="Also say that the day took place, which ends it.")
+
+    def validate(self, attrs: dict[str, Any]) -> dict[str, Any]:
+        for place, one in enumerate(attrs.get("hours", [])):
+            if one["member_id"] not in attrs["member_ids"]:
+                said = _("Name this person in member_ids too.")
+                raise serializers.ValidationError({"hours": {str(place): {"member_id": [said]}}})
+        return attrs
 
 
 class WorkdayAttendance(Noun):

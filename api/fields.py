@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping
+from copy import deepcopy
 from datetime import date, datetime, time
 from typing import Any
 
@@ -208,6 +209,6 @@ def optional(body: type[Body], name: str) -> type[Body]:
     """The same fields, none of them needed: what an edit may hold."""
     fields = {}
     for field_name, field in body._declared_fields.items():
-        options = {k: v for k, v in field._kwargs.items() if k not in ("required", "default")}
+        options = {k: deepcopy(v) for k, v in field._kwargs.items() if k not in ("required", "default")}
         fields[field_name] = type(field)(*field._args, **options, required=False)
     return type(name, (Body,), fields)
