@@ -7,11 +7,11 @@ from typing import Any
 from api.fields import Body, Choice, Day, Id, Number, Several, Text, Whole, YesNo, optional
 from api.operations import Asked, Noun, edits, makes, reads
 from api.shapes import shown
-from api.words import CARE_ROLES, CONDITIONS, COUNTED, GROUPS, OUT, SIGNS, STAGES
+from api.words import CONDITIONS, COUNTED, GROUPS, OUT, SIGNS, STAGES
 from collection.queries.records import trees as records
 from collection.queries.register import STATES, Wanted
 from collection.queries.slices import Slice
-from collection.usecases import branches, care, counts, tree_events, trees
+from collection.usecases import counts, tree_events, trees
 
 SIZE = {"required": False, "allow_null": True, "min_value": 0.001, "max_value": 99_999}
 UNKNOWN = {"required": False, "allow_null": True}
@@ -287,133 +287,3 @@ class TreeSigns(Noun):
         """Write down a sign, such as buds swelling."""
         trees.see_sign(actor=asked.actor, tree_id=tree_id, **asked.body)
         return records.tree_record(asked.actor, tree_id)
-
-
-class BranchFields(Body):
-    """A branch; ``clock`` is its place seen from above, 12 at the back."""
-
-    label = Text(max_length=20)
-    parent_id = Id(**UNKNOWN)
-    place = Text(**SAID, max_length=60)
-    clock = Whole(**UNKNOWN, min_value=1, max_value=12)
-    height_mm = Number(**SIZE)
-    diameter_mm = Number(**SIZE)
-    length_mm = Number(**SIZE)
-    side_branches = Whole(required=False, min_value=0, max_value=1_000)
-    stage = Choice(choices=STAGES, required=False)
-
-
-BranchChanges = optional(BranchFields, "BranchChanges")
-
-
-class Branches(Noun):
-    noun = "branches"
-
-    @reads(shown(records.BranchRecord), paged=True)
-    def get(self, asked: Asked, tree_id: int) -> Slice[Any]:
-        """Branches of a tree by label."""
-        return records.tree_branches(asked.actor, tree_id, asked.wanted)
-
-    @makes(shown(records.BranchRecord), body=BranchFields, at="api-branch")
-    def post(self, asked: Asked, tree_id: int) -> records.BranchRecord:
-        """Draw a branch."""
-        branch = branches.add_branch(actor=asked.actor, tree_id=tree_id, **asked.body)
-        return records.branch_record(asked.actor, branch)
-
-
-class Branch(Noun):
-    noun = "branches"
-
-    @reads(shown(records.BranchRecord))
-    def get(self, asked: Asked, branch_id: int) -> records.BranchRecord:
-        """One branch."""
-        return records.branch_record(asked.actor, branch_id)
-
-    @edits(shown(records.BranchRecord), body=BranchChanges)
-    def patch(self, asked: Asked, branch_id: int) -> records.BranchRecord:
-        """Change what is known of a branch."""
-        branches.change_branch(actor=asked.actor, branch_id=branch_id, version=asked.version, **asked.body)
-        return records.branch_record(asked.actor, branch_id)
-
-    @edits(None)
-    def delete(self, asked: Asked, branch_id: int) -> None:
-        """Take a branch off the drawing."""
-        branches.remove_branch(actor=asked.actor, branch_id=branch_id, version=asked.version)
-
-
-class Keeper(Body):
-    """Who owns or cares for a tree."""
-
-    member_id = Id()
-    role = Choice(choices=CARE_ROLES)
-    consent_until = Day(**UNKNOWN)
-    ask_first = YesNo(required=False)
-
-
-class TreeCare(Noun):
-    noun = "care"
-
-    @reads(shown(records.CareRecord), paged=True)
-    def get(self, asked: Asked, tree_id: int) -> Slice[Any]:
-        """Who owns and cares for a tree."""
-        return records.tree_care(asked.actor, tree_id, asked.wanted)
-
-    @makes(shown(records.CareRecord), body=Keeper, at="api-care")
-    def post(self, asked: Asked, tree_id: int) -> records.CareRecord:
-        """Say who owns or cares for a tree."""
-        row = care.set_care(actor=asked.actor, tree_id=tree_id, **asked.body)
-        return records.care_record(asked.actor, row)
-
-
-class OneCare(Noun):
-    noun = "care"
-
-    @reads(shown(records.CareRecord))
-    def get(self, asked: Asked, care_id: int) -> records.CareRecord:
-        """One line of care."""
-        return records.care_record(asked.actor, care_id)
-
-    @edits(None)
-    def delete(self, asked: Asked, care_id: int) -> None:
-        """Somebody no longer owns or cares for a tree."""
-        care.end_care(actor=asked.actor, care_id=care_id, version=asked.version)
-
-
-class Consent(Body):
-    """Until when the owner agrees to the season's work."""
-
-    until = Day()
-
-
-class CareConsent(Noun):
-    noun = "care"
-
-    @edits(shown(records.CareRecord), body=Consent)
-    def put(self, asked: Asked, care_id: int) -> records.CareRecord:
-        """The owner agrees to the season's work."""
-        care.give_consent(
-            actor=asked.actor, care_id=care_id, version=asked.version, today=asked.today, **asked.body
-        )
-        return records.care_record(asked.actor, care_id)
-
-    @edits(shown(records.CareRecord))
-    def delete(self, asked: Asked, care_id: int) -> records.CareRecord:
-        """The owner no longer agrees."""
-        care.withdraw_consent(actor=asked.actor, care_id=care_id, version=asked.version)
-        return records.care_record(asked.actor, care_id)
-
-
-class Ask(Body):
-    """Whether the owner wants to be asked."""
-
-    ask = YesNo()
-
-
-class CareAsk(Noun):
-    noun = "care"
-
-    @edits(shown(records.CareRecord), body=Ask)
-    def put(self, asked: Asked, care_id: int) -> records.CareRecord:
-        """Whether the owner wants to be asked before each season."""
-        care.ask_first(actor=asked.actor, care_id=care_id, version=asked.version, **asked.body)
-        return records.care_record(asked.actor, care_id)

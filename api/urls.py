@@ -9,6 +9,8 @@ from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
 from api import (
+    branches,
+    care,
     club,
     days,
     estimates,
@@ -103,12 +105,12 @@ urlpatterns = [
     at("trees/<id:tree_id>/counts", trees.TreeCounts, "tree-counts"),
     at("trees/<id:tree_id>/signs", trees.TreeSigns, "tree-signs"),
     at("trees/<id:tree_id>/done-before", jobs.TreeDoneBefore, "tree-done-before"),
-    at("trees/<id:tree_id>/branches", trees.Branches, "branches"),
-    at("trees/<id:tree_id>/care", trees.TreeCare, "tree-care"),
-    at("branches/<id:branch_id>", trees.Branch, "branch"),
-    at("care/<id:care_id>", trees.OneCare, "care"),
-    at("care/<id:care_id>/consent", trees.CareConsent, "care-consent"),
-    at("care/<id:care_id>/ask", trees.CareAsk, "care-ask"),
+    at("trees/<id:tree_id>/branches", branches.Branches, "branches"),
+    at("trees/<id:tree_id>/care", care.TreeCare, "tree-care"),
+    at("branches/<id:branch_id>", branches.Branch, "branch"),
+    at("care/<id:care_id>", care.OneCare, "care"),
+    at("care/<id:care_id>/consent", care.CareConsent, "care-consent"),
+    at("care/<id:care_id>/ask", care.CareAsk, "care-ask"),
     at("wires", gear.Wires, "wires"),
     at("wires/<id:wire_id>", gear.Wire, "wire"),
     at("wires/<id:wire_id>/off", gear.WireOff, "wire-off"),

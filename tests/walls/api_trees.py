@@ -126,7 +126,7 @@ CELLS = [
         "api-care-consent",
         "/api/v1/care/{care}/consent",
         put=Write(OWNERS, {"until": "2027-10-31"}, empty=400, match="{=care_version}"),
-        delete=Write(OWNERS, match="{=care_version}", changes=False),
+        delete=Write(OWNERS, match="{=care_version}"),
     ),
     Cell(
         "api-care-ask",
