@@ -78,6 +78,12 @@ KIND_NAMES = {
     "layers": ("air layer", "air layers"),
     "trees": ("tree", "trees"),
     "branches_total": ("branch", "branches"),
+    "primary_mm": ("usual thickness of main branches", "usual thickness of main branches"),
+    "secondary_mm": ("usual thickness of side branches", "usual thickness of side branches"),
+    "fine_mm": ("usual thickness of fine branches", "usual thickness of fine branches"),
+    "primary_wired": ("main branches wired", "main branches wired"),
+    "secondary_wired": ("side branches wired", "side branches wired"),
+    "fine_wired": ("fine branches wired", "fine branches wired"),
 }
 SETUP_NAMES = {
     "bench": "Set up the bench, fetch the tree",

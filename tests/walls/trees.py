@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from collection import models
-from collection.usecases import care
+from collection.usecases import branches, care
 from tests.walls.cells import Cell, Write, planners
 from tests.walls.rows import TODAY, Rows
 
@@ -49,6 +49,8 @@ def furnish(rows: Rows) -> None:
     care.give_consent(
         actor=rows.planner, care_id=line.pk, version=line.version, until=date(2027, 3, 31), today=TODAY
     )
+    loose = branches.add_branch(actor=rows.planner, tree_id=rows.ids["tree"], label="B2")
+    rows.keep("loose_branch", models.Branch.objects.get(pk=loose))
     rows.keep("care", models.Care.objects.get(pk=line.pk))
 
 
@@ -91,7 +93,28 @@ CELLS = [
         for kind, body in EVENTS.items()
     ),
     Cell("tree-job", "/trees/{tree}/jobs", post=Write(planners(302), JOB, empty=400)),
-    Cell("tree-counts", "/trees/{tree}/counts", post=Write(302, {"primary": "9"}, empty=400)),
+    Cell(
+        "tree-counts",
+        "/trees/{tree}/counts",
+        get=200,
+        post=[
+            Write(302, {"primary": "9"}, empty=400),
+            # A small button changes the figures on the page only.
+            Write(200, {"primary": "9", "step": "primary:1"}, changes=False),
+        ],
+    ),
+    Cell("tree-branches", "/trees/{tree}/branches", get=200, post=Write(302, {"label": "B7"}, empty=400)),
+    Cell(
+        "branch",
+        "/branches/{branch}",
+        get=200,
+        post=Write(302, {"label": "B8", "version": "{=branch_version}"}, empty=400),
+    ),
+    Cell(
+        "branch-remove",
+        "/branches/{loose_branch}/remove",
+        post=Write(302, {"version": "{=loose_branch_version}"}),
+    ),
     Cell("tree-sign", "/trees/{tree}/signs", post=Write(302, {"sign": "first_green"}, empty=400)),
     Cell(
         "job-window",

@@ -35,4 +35,4 @@ class CareForm(forms.Form):
 
     def __init__(self, *args: Any, people: Sequence[tuple[int, str]] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.fields["member"].choices = [(str(pk), name) for pk, name in people]  # type: ignore[attr-defined]
+        self.fields["member"].choices = [("", "choose"), *[(str(pk), name) for pk, name in people]]  # type: ignore[attr-defined]

@@ -1,4 +1,4 @@
-"""Small changes on a tree's page: a job by hand, counts, a sign seen."""
+"""Small changes on a tree's page: a job by hand, a sign seen."""
 
 from __future__ import annotations
 
@@ -8,11 +8,9 @@ from django import forms
 
 from collection.craft.reference import table
 from collection.craft.reference import tasks as catalogue
-from collection.queries.labels import KIND_NAMES, task_name
+from collection.queries.labels import task_name
 
 DAY = "Write a day, like 2027-03-06."
-COUNTED = ("primary", "secondary", "fine", "cut_sites", "shoots", "candles")
-NUMBER = "Write a whole number from 0 up, or leave it empty."
 
 
 def _day(label: str) -> forms.DateField:
@@ -40,31 +38,6 @@ class JobForm(forms.Form):
         super().__init__(*args, **kwargs)
         named = sorted((task_name(code), code) for code in catalogue() if code != "WATER")
         self.fields["task"].choices = [(code, name) for name, code in named]  # type: ignore[attr-defined]
-
-
-class CountForm(forms.Form):
-    """Counts by order; what is left empty stays as it was."""
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        for kind in COUNTED:
-            self.fields[kind] = forms.IntegerField(
-                label=KIND_NAMES[kind][1].capitalize(),
-                required=False,
-                min_value=0,
-                max_value=100_000,
-                error_messages={"invalid": NUMBER, "min_value": NUMBER},
-            )
-
-    def clean(self) -> dict[str, Any]:
-        data = super().clean() or {}
-        if not self.errors and all(value is None for value in data.values()):
-            raise forms.ValidationError("Write at least one number.")
-        return data
-
-    def counts(self) -> dict[str, float]:
-        """The kinds that were filled in; the form must be valid."""
-        return {kind: float(v) for kind, v in self.cleaned_data.items() if v is not None}
 
 
 class SignForm(forms.Form):

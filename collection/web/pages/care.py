@@ -130,9 +130,9 @@ def own_trees_page(trees: OwnTrees, form: Form | None = None) -> SimpleNamespace
 
 def _own_opening(trees: OwnTrees) -> str:
     who = "You own" if trees.own else f"{trees.name} owns"
-    said = f"{who} {counted(len(trees.owned), 'tree', 'trees')}."
     if not trees.owned:
-        return said
+        return f"{who} no tree."
+    said = f"{who} {counted(len(trees.owned), 'tree', 'trees')}."
     if not trees.waiting:
         return f"{said} Work on none of them waits."
     word = "your" if trees.own else "his or her"

@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 from django.forms import BoundField, CheckboxInput, Form
 
-from collection.web.pages.parts import Piece, Tag, page
+from collection.web.pages.parts import Action, Piece, Tag, page
 
 
 def part(form: Form, title: str, names: Iterable[str], about: str = "") -> SimpleNamespace:
@@ -34,6 +34,7 @@ def form_page(
     tags: Sequence[Tag] = (),
     about: Sequence[str] = (),
     back: tuple[str, str] | None = None,
+    after: Sequence[Action] = (),
     foot_left: str = "",
 ) -> SimpleNamespace:
     """Everything ``form_page.html`` reads; ``back`` is an address and its words."""
@@ -47,6 +48,7 @@ def form_page(
         parts=parts,
         send=send,
         back=SimpleNamespace(url=back[0], words=back[1]) if back else None,
+        after=after,
         foot_left=foot_left,
         foot_right="",
     )

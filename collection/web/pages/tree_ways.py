@@ -14,7 +14,12 @@ from collection.web.pages.tree_events import event_actions
 
 def tree_ways(sheet: Sheet, actor: Actor) -> list[SimpleNamespace]:
     """Rows of links below everything else on the page."""
-    about = [Action("People and consent", reverse("tree-people", args=[sheet.id]), plain=True, small=True)]
+    count, draw = (reverse(name, args=[sheet.id]) for name in ("tree-counts", "tree-branches"))
+    about = [
+        Action("Count it", count, plain=True, small=True),
+        Action("Draw this tree", draw, plain=True, small=True),
+        Action("People and consent", reverse("tree-people", args=[sheet.id]), plain=True, small=True),
+    ]
     if actor.plans:
         edit = reverse("tree-edit", args=[sheet.id])
         about.insert(0, Action("Change what is known of it", edit, plain=True, small=True))

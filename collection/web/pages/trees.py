@@ -11,10 +11,10 @@ from django.urls import reverse
 
 from collection.queries.access import Actor
 from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, short_day, task_name
-from collection.queries.tree_sheet import Event, Sheet, SheetBranch, SheetJob, SheetWire
+from collection.queries.tree_sheet import Event, Sheet, SheetBranch, SheetCount, SheetJob, SheetWire
 from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
-from collection.web.forms.tree import CountForm, JobForm, SignForm
+from collection.web.forms.tree import JobForm, SignForm
 from collection.web.pages.parts import (
     Action,
     Choose,
@@ -56,7 +56,7 @@ def tree_page(
         counts=[
             SimpleNamespace(
                 what=count.what,
-                amount=f"{count.amount:g}",
+                amount=_amount(count),
                 when=dated(count.on),
                 trust="a guess" if count.guessed else "counted",
             )
@@ -82,10 +82,15 @@ def _actions(sheet: Sheet, actor: Actor, record: str) -> list[Action]:
     return actions
 
 
+def _amount(count: SheetCount) -> str:
+    if count.kind.endswith("_wired"):
+        return "yes" if count.amount else "no"
+    return f"{count.amount:g}" + (" mm" if count.kind.endswith("_mm") and count.kind != "bend_mm" else "")
+
+
 def _forms(sheet: Sheet, actor: Actor, today: date, filled: Mapping[str, Form]) -> list[SimpleNamespace]:
     first = {"opens": today, "closes": today + timedelta(days=30)}
-    small = [
-        ("counts", "Count", "Leave empty what nobody counted.", "Write counts down", CountForm()),
+    small: list[tuple[str, str, str, str, Form]] = [
         ("sign", "Tree signs", "A sign opens or holds a window.", "Write a sign down", SignForm()),
     ]
     if actor.plans:

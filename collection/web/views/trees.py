@@ -16,10 +16,9 @@ from django.views.decorators.http import require_POST, require_safe
 from collection.queries.errors import Refused
 from collection.queries.tree_sheet import tree_sheet
 from collection.queries.trees import job_tree
-from collection.usecases.counts import record_counts
 from collection.usecases.jobs import add_job, choose_window, not_this_year
 from collection.usecases.trees import see_sign
-from collection.web.forms.tree import CountForm, JobForm, SignForm
+from collection.web.forms.tree import JobForm, SignForm
 from collection.web.pages import trees as tree_pages
 from collection.web.views.base import act, at_field, page
 
@@ -67,21 +66,6 @@ def new_job(request: Any, tree_id: int) -> HttpResponse:
         form,
         "The job is on the list.",
         lambda: add_job(actor=request.actor, tree_id=tree_id, **form.cleaned_data),
-    )
-
-
-@require_POST
-@page
-def counts(request: Any, tree_id: int) -> HttpResponse:
-    """Anybody writes down what he counted."""
-    form = CountForm(request.POST)
-    return _filled(
-        request,
-        tree_id,
-        "counts",
-        form,
-        "The counts are written down, and the hours worked out again.",
-        lambda: record_counts(actor=request.actor, tree_id=tree_id, on=request.today, counts=form.counts()),
     )
 
 
