@@ -1,0 +1,114 @@
+"""Every page, on a phone and a laptop, light and dark, full and empty: no fault that axe-core knows of."""
+
+from __future__ import annotations
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Page
+
+from tests.browser.houses import Site
+from tests.browser.walk import pages_of
+from tests.walls.asking import cells
+
+pytestmark = pytest.mark.browser
+# What cannot be reached by a link, and why.
+NO_LINK = {
+    "password-new": "from a letter",
+    "password-sent": "after a form",
+    "welcome": "from a letter",
+    "sign-in": "not when signed in",
+    "password-forgotten": "not when signed in",
+    "home": "leads on to the season",
+}
+LOOKS = [
+    pytest.param({"phone": True}, id="phone"),
+    pytest.param({"phone": False}, id="laptop"),
+    pytest.param({"phone": True, "color_scheme": "dark"}, id="phone-dark"),
+    pytest.param({"phone": False, "color_scheme": "dark"}, id="laptop-dark"),
+]
+# A page may be wider than the screen by a rounding of a pixel.
+A_PIXEL = 1
+
+
+@pytest.fixture(scope="session")
+def full(sample: Site) -> dict[str, list[str]]:
+    return pages_of(sample, sample.person("coordinator"))
+
+
+def faults(page: Page) -> list[str]:
+    """What axe-core finds, one line each."""
+    found = Axe().run(page).response["violations"]
+    return [
+        f"{page.url}: {v['id']}: {v['help']}: {node['html'][:160]} {node.get('failureSummary', '')[:200]}"
+        for v in found
+        for node in v["nodes"][:3]
+    ]
+
+
+def too_wide(page: Page) -> list[str]:
+    wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    if wide <= A_PIXEL:
+        return []
+    who = page.evaluate(
+        "[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right >"
+        " document.documentElement.clientWidth + 1).slice(0, 3).map(e => e.outerHTML.slice(0, 120))"
+    )
+    return [f"{page.url} is {wide} px too wide: {who}"]
+
+
+@pytest.mark.parametrize("look", LOOKS)
+def test_no_full_page_has_a_fault(sample: Site, full, opened, look):
+    page = opened(sample, "/season", **look)
+    found: list[str] = []
+    for paths in full.values():
+        for path in paths:
+            page.goto(path)
+            found += faults(page) + (too_wide(page) if look["phone"] else [])
+    assert len(full) > 20
+    assert found == []
+
+
+@pytest.mark.parametrize("look", LOOKS[:2])
+def test_no_empty_page_has_a_fault(empty: Site, opened, look):
+    page = opened(empty, "/season", **look)
+    found: list[str] = []
+    for paths in pages_of(empty, empty.person("coordinator")).values():
+        page.goto(paths[0])
+        found += faults(page) + (too_wide(page) if look["phone"] else [])
+    assert found == []
+
+
+def test_no_page_of_a_volunteer_has_a_fault(sample: Site, opened):
+    volunteer = sample.person("volunteer")
+    page = opened(sample, "/season", person=volunteer, phone=True)
+    found: list[str] = []
+    for paths in pages_of(sample, volunteer).values():
+        page.goto(paths[0])
+        found += faults(page) + too_wide(page)
+    assert found == []
+
+
+def test_the_pages_before_the_door_have_no_fault(sample: Site, browser):
+    context = browser.new_context(base_url=sample.url)
+    page = context.new_page()
+    for path in ("/sign-in", "/password/forgotten", "/welcome/not-a-letter-that-anybody-sent"):
+        page.goto(path)
+        assert faults(page) == []
+    context.close()
+
+
+def test_nothing_is_cut_off_at_twice_the_text_size(sample: Site, full, opened):
+    page = opened(sample, "/season")
+    found: list[str] = []
+    for paths in full.values():
+        page.goto(paths[0])
+        page.evaluate("document.documentElement.style.fontSize = '200%'")
+        found += too_wide(page)
+    assert found == []
+
+
+def test_every_page_can_be_reached_by_links(full):
+    shown = {cell.name for cell in cells() if cell.get == 200 and not cell.api}
+    shown |= {cell.name for cell in cells() if isinstance(cell.get, dict) and not cell.api}
+    assert len(shown) > 20
+    assert sorted(shown - set(full) - set(NO_LINK)) == []
