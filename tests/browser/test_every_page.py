@@ -19,6 +19,8 @@ NO_LINK = {
     "sign-in": "not when signed in",
     "password-forgotten": "not when signed in",
     "home": "leads on to the season",
+    "healthz": "for machines",
+    "readyz": "for machines",
 }
 LOOKS = [
     pytest.param({"phone": True}, id="phone"),
@@ -97,12 +99,17 @@ def test_the_pages_before_the_door_have_no_fault(sample: Site, browser):
     context.close()
 
 
-def test_nothing_is_cut_off_at_twice_the_text_size(sample: Site, full, opened):
-    page = opened(sample, "/season")
+@pytest.mark.parametrize(
+    ("width", "text"), [(640, "100%"), (320, "100%"), (390, "200%")], ids=["zoom-200", "zoom-400", "text-200"]
+)
+def test_nothing_is_cut_off_when_it_is_made_larger(sample: Site, full, opened, width: int, text: str):
+    """Zoomed to 200 and 400 % a laptop's 1280 px are 640 and 320 (WCAG 2.2, 1.4.4 and 1.4.10)."""
+    page = opened(sample, "/season", phone=True)
+    page.set_viewport_size({"width": width, "height": 800})
     found: list[str] = []
     for paths in full.values():
         page.goto(paths[0])
-        page.evaluate("document.documentElement.style.fontSize = '200%'")
+        page.evaluate(f"document.documentElement.style.fontSize = '{text}'")
         found += too_wide(page)
     assert found == []
 

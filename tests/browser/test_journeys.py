@@ -1,11 +1,13 @@
-"""What the service is for, done by a person in a browser: on a phone, on a laptop, and without script."""
+"""What the service is for, done in a browser: on phone and laptop, without script, by keyboard alone."""
 
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from pathlib import Path
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.houses import Site
 
@@ -17,10 +19,31 @@ WAYS = [
     pytest.param({"phone": False, "java_script_enabled": False}, id="laptop-without-script"),
 ]
 PLAN_MS = 120_000
+MOST_TABS = 400
+RINGED = "getComputedStyle(document.activeElement).outlineStyle !== 'none'"
+
+Press = Callable[[Locator], None]
 
 
-def nav(page: Page, word: str) -> None:
-    page.get_by_role("navigation", name="Main pages").get_by_role("link", name=word, exact=True).click()
+def click(target: Locator) -> None:
+    target.click()
+
+
+def by_keyboard(target: Locator) -> None:
+    """Tab from where the reader is until the target has the focus, see its ring, and press Enter."""
+    page = target.page
+    wanted = target.element_handle()
+    for _ in range(MOST_TABS):
+        page.keyboard.press("Tab")
+        if page.evaluate("e => document.activeElement === e", wanted):
+            assert page.evaluate(RINGED), f"no ring round {wanted.inner_text()}"
+            page.keyboard.press("Enter")
+            return
+    raise AssertionError(f"{wanted.inner_text()} cannot be reached by {MOST_TABS} tabs")
+
+
+def nav(page: Page, word: str, press: Press) -> None:
+    press(page.get_by_role("navigation", name="Main pages").get_by_role("link", name=word, exact=True))
 
 
 def wait_for_the_plan(page: Page) -> None:
@@ -34,36 +57,66 @@ def wait_for_the_plan(page: Page) -> None:
     expect(ready).to_be_visible()
 
 
-@pytest.mark.parametrize("way", WAYS)
-def test_plan_a_workday(sample: Site, opened, way):
-    page = opened(sample, "/", **way)
-    nav(page, "Days")
-    page.locator("main").get_by_role("link", name=re.compile(r"^[A-Z]\w+day \d+")).first.click()
-    day = page.url
-    page.get_by_role("button", name=re.compile("Plan (this day|again)")).click()
-    assert page.url == day
+def plan_a_workday(page: Page, press: Press = click) -> None:
+    nav(page, "Days", press)
+    press(page.locator("main").get_by_role("link", name=re.compile(r"^[A-Z]\w+day \d+")).first)
+    press(page.get_by_role("button", name=re.compile("Plan (this day|again)")))
     expect(page.get_by_text("A new plan has been asked for.")).to_be_visible()
     wait_for_the_plan(page)
     expect(page.get_by_text("jobs fit").first).to_be_visible()
 
 
-@pytest.mark.parametrize("way", WAYS)
-def test_see_who_last_worked_a_tree(sample: Site, opened, way):
-    page = opened(sample, "/", **way)
-    nav(page, "Trees")
-    first = page.locator("main a.tag").first
-    tag = first.inner_text()
-    page.locator("main input[type=search], main input[name=q]").first.fill(tag)
+def find_a_helper(page: Page, press: Press = click) -> None:
+    nav(page, "Season", press)
+    press(page.locator("main").get_by_role("link", name="Heavy bends", exact=True))
+    press(page.get_by_role("link", name="Open the bend").first)
+    leads = page.get_by_role("button", name=re.compile(" leads$"))
+    if leads.count():
+        press(leads.first)
+    expect(page.get_by_text("Nobody stands in line with the lever").first).to_be_visible()
+    expect(page.get_by_text("points").first).to_be_visible()
+    ask = page.get_by_role("button", name=re.compile("^Ask "))
+    if ask.count():
+        press(ask.first)
+        expect(page.get_by_text("The question is on its way.")).to_be_visible()
+    expect(page.get_by_text(re.compile("(has|have) been asked")).first).to_be_visible()
+
+
+def see_last_hands(page: Page, press: Press = click) -> None:
+    nav(page, "Trees", press)
+    tag = page.locator("main a.tag").first.inner_text()
+    page.locator("main input[name=q]").first.focus()
+    page.keyboard.type(tag)
     page.keyboard.press("Enter")
-    page.locator("main a.tag", has_text=tag).first.click()
+    page.wait_for_url("**q=*")
+    press(page.locator("main a.tag", has_text=tag).first)
     expect(page.get_by_role("heading", name="Last hands")).to_be_visible()
 
 
-@pytest.mark.parametrize("way", WAYS)
-def test_see_the_seasons_load_and_open_its_figure(sample: Site, opened, way):
-    page = opened(sample, "/days", **way)
-    nav(page, "Season")
+def see_the_season(page: Page, press: Press = click) -> None:
+    nav(page, "Season", press)
     expect(page.get_by_role("heading", level=1)).to_contain_text("weeks")
-    number = page.locator("main .lead summary, main .lead a").first
-    number.click()
-    expect(page.get_by_text("hours", exact=False).first).to_be_visible()
+    press(page.locator("main .lead summary, main .lead a").first)
+    expect(page.get_by_text("The sum").or_(page.locator("main .lead details[open]")).first).to_be_visible()
+
+
+JOURNEYS = [plan_a_workday, find_a_helper, see_last_hands, see_the_season]
+
+
+@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("journey", JOURNEYS, ids=lambda journey: journey.__name__)
+def test_a_person_gets_there(sample: Site, opened, journey, way):
+    journey(opened(sample, "/", **way))
+
+
+@pytest.mark.parametrize("journey", JOURNEYS, ids=lambda journey: journey.__name__)
+def test_a_person_gets_there_by_keyboard_alone(sample: Site, opened, journey):
+    journey(opened(sample, "/"), by_keyboard)
+
+
+def test_the_readmes_picture_is_a_planned_workday(sample: Site, opened, pictures: Path):
+    page = opened(sample, "/")
+    plan_a_workday(page)
+    page.locator("svg").first.scroll_into_view_if_needed()
+    page.locator("figure").first.screenshot(path=pictures / "day-plan.png")
+    assert (pictures / "day-plan.png").stat().st_size > 20_000
