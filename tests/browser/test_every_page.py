@@ -19,6 +19,7 @@ NO_LINK = {
     "sign-in": "not when signed in",
     "password-forgotten": "not when signed in",
     "home": "leads on to the season",
+    "plan-state": "asked by the page that waits",
     "healthz": "for machines",
     "readyz": "for machines",
 }
