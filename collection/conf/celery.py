@@ -6,7 +6,7 @@ from celery import Celery
 
 from collection.conf.schedule import SCHEDULE
 
-app = Celery("teire", include=["workers.plans", "workers.reminders", "workers.sweep"])
+app = Celery("teire", include=["workers.files", "workers.plans", "workers.reminders", "workers.sweep"])
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.conf.update(
     accept_content=["json"],

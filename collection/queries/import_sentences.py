@@ -56,6 +56,9 @@ def _column_missing(values: Values) -> str:
 
 
 IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
+    "import_answered_meanwhile": said(
+        _("Somebody answered about this file just now. Look at the page again.")
+    ),
     "import_ask": _ask,
     "import_ask_day": with_days(_("Is this who comes on %(day)s?")),
     "import_broken_quotes": said(
@@ -71,10 +74,12 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "import_file_too_big": said(
         _("The file is too big: more than %(most_mib)s MiB. Take pictures out, or split it.")
     ),
+    "import_gave_up": said(_("This file could not be read in three tries. Save it again, or split it.")),
     "import_girth_turned": _girth_turned,
     "import_has_problems": _has_problems,
     "import_heading_again": _left_out(_("%(place)s of %(sheet)s repeats the headings and is left out.")),
     "import_hidden_sheet": said(_("Sheet '%(sheet)s' is hidden and is left out.")),
+    "import_kind": said(_("Choose trees, people, or answers and hours.")),
     "import_line_of_words": _left_out(_("%(place)s of %(sheet)s is a line of words and is left out.")),
     "import_locked": said(_("The file has a password. Save it without one and try again.")),
     "import_makes_bench": said(_("The bench '%(name)s' will be made.")),
@@ -103,10 +108,12 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "import_not_a_sheet": said(
         _("This file is not a spreadsheet we can read. Save it as .xlsx or .csv and try again.")
     ),
+    "import_nothing_new": said(_("There is nothing to take in: no row is new.")),
     "import_numbers_given": said(_("No column holds tree numbers. The new trees get %(first)s to %(last)s.")),
     "import_old_or_locked": said(
         _("This is an old .xls file or it has a password. Save it as .xlsx without one.")
     ),
+    "import_say_columns": said(_("Say first what the columns are.")),
     "import_sheet_skipped": said(
         _("Sheet '%(sheet)s' looks different and is left out. Take it in by itself.")
     ),
@@ -114,6 +121,12 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "import_stage_assumed": said(
         _("Trees without a stage: %(trees)s. They are taken as building (assumption). Is that right?")
     ),
+    "import_stays_changed": said(_("Changed since.")),
+    "import_stays_planned": said(_("On a plan, or with a job somebody gave it.")),
+    "import_stays_used": said(_("Named elsewhere since.")),
+    "import_stays_worked": said(_("Worked on since.")),
+    "import_taken": said(_("This file is in already.")),
+    "import_too_many_waiting": said(_("%(most)s files wait already. Take them in or throw some away first.")),
     "import_too_many_columns": said(
         _("Sheet '%(sheet)s' has %(columns)s columns, the most is %(most)s. Delete the ones you do not need.")
     ),
@@ -125,6 +138,8 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "import_unknown_letters": said(
         _("Some letters in this file cannot be read. Save it as CSV UTF-8 or .xlsx.")
     ),
+    "import_undo_late": said(_("A file can be taken back for %(days)s days. This one came in before that.")),
+    "import_undone": said(_("This file was taken back already.")),
     "import_which_club": list_joined("names", _("There is more than one club. Say which: %(names)s.")),
 }
 IMPORT_SENTENCES |= IMPORT_CELL_SENTENCES

@@ -21,6 +21,7 @@ class Task(StrEnum):
     """Names of the tasks in ``workers``."""
 
     WORK_OUT_PLAN = "workers.plans.work_out"
+    WORK_ON_FILE = "workers.files.work_on"
 
 
 def enqueue(task: Task, *args: int) -> None:

@@ -6,7 +6,7 @@ import logging
 
 from django.utils import timezone
 
-from collection.usecases import plans, posting, reminders, request_keys, season_asked
+from collection.usecases import plans, posting, reminders, request_keys, season_asked, uploads
 
 log = logging.getLogger("teire.sweep")
 
@@ -19,7 +19,7 @@ def run() -> int:
 
 
 def work_out() -> int:
-    """Work out plans and seasons that wait, and give up on plans that killed their worker; returns how many.
+    """Work out plans, files and seasons that wait; give up on what killed its worker. Returns how many.
 
     What fails is written down and does not keep the rest waiting.
     """
@@ -31,6 +31,12 @@ def work_out() -> int:
             done += plans.work_out(plan_id)
         except (RuntimeError, ValueError):
             log.exception("a plan could not be worked out", extra={"plan": plan_id})
+    uploads.tidy_uploads()
+    for upload_id in uploads.waiting_uploads():
+        try:
+            done += uploads.work_on(upload_id)
+        except (RuntimeError, ValueError):
+            log.exception("a file could not be read", extra={"job": upload_id})
     for club_id in season_asked.waiting_seasons():
         try:
             done += season_asked.work_out_season(club_id)

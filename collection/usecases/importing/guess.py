@@ -304,9 +304,8 @@ def _shown(
     elif field.startswith(DAY):
         asked = Reason.of("import_ask_day", heading=heading, day=date.fromisoformat(field[len(DAY) :]))
     else:
-        unsaid = (
-            KINDS[kind][field].reads in TABLES and not style.unit and not all(map(numbers.unit_in, cells))
-        )
+        bare = [cell for cell in cells if cell and not numbers.unit_in(cell)]
+        unsaid = KINDS[kind][field].reads in TABLES and not style.unit and bool(bare)
         asked = Reason.of(
             "import_ask",
             heading=heading,
