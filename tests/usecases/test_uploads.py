@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 
 import pytest
 from django.apps import apps
-from django.utils import timezone
 
 from collection.models import Accepted, Change, Site, Tree, Upload
 from collection.queries.access import Actor
@@ -20,6 +19,7 @@ from tests.factories import ClubFactory, MemberFactory, SiteFactory, TreeFactory
 from tests.usecases.importing.sheets import Rows, book, text
 
 pytestmark = pytest.mark.django_db
+NOW = datetime(2027, 1, 11, 9, tzinfo=ZoneInfo("UTC"))
 ROWS = [
     ["No", "Species", "Height (cm)"],
     ["007", "Larch", "62"],
@@ -30,7 +30,7 @@ ROWS = [
 
 @pytest.fixture(autouse=True)
 def _clock(time_machine: object) -> None:
-    time_machine.move_to(datetime(2027, 1, 11, 9, tzinfo=ZoneInfo("UTC")), tick=False)  # type: ignore[attr-defined]
+    time_machine.move_to(NOW, tick=False)  # type: ignore[attr-defined]
 
 
 @pytest.fixture
@@ -219,7 +219,7 @@ class TestTaking:
 
     def test_a_worker_that_died_leaves_the_file_to_the_next(self, actor: Actor, time_machine):
         upload = uploads.bring(actor=actor, kind="trees", file_name="big.csv", data=heavy())
-        Upload.objects.filter(pk=upload).update(lease_until=timezone.now() + uploads.LEASE, attempts=1)
+        Upload.objects.filter(pk=upload).update(lease_until=NOW + uploads.LEASE, attempts=1)
         assert sweep.run() == 0
         time_machine.shift(timedelta(minutes=6))
         assert sweep.run() == 1
@@ -227,7 +227,7 @@ class TestTaking:
 
     def test_a_file_that_kills_its_worker_three_times_is_given_up(self, actor: Actor, time_machine):
         upload = uploads.bring(actor=actor, kind="trees", file_name="big.csv", data=heavy())
-        Upload.objects.filter(pk=upload).update(lease_until=timezone.now(), attempts=3)
+        Upload.objects.filter(pk=upload).update(lease_until=NOW, attempts=3)
         time_machine.shift(timedelta(minutes=1))
         sweep.run()
         sheet = upload_sheet(actor, upload)
