@@ -37,5 +37,7 @@ PEOPLE_SENTENCES: dict[str, Callable[[Values], str]] = {
     "password_short": lambda v: _("Write at least %(least)d letters. Four odd words are easy to keep.") % v,
     "sign_in_first": lambda v: _("You have a sign-in already. Sign in first, then come back to this page."),
     "telephone_unreadable": lambda v: _("Write a telephone number of up to 40 figures, or leave it empty."),
+    "tree_receiver": lambda v: _("Choose a member of the club for each tree."),
+    "tree_unsettled": lambda v: _("Say who owns %(accession)s from now on, or that it leaves the club.") % v,
     "theme_unknown": lambda v: _("Choose light, dark, or as the device says."),
 }

@@ -89,7 +89,7 @@ def change_member(*, actor: Actor, member_id: int, version: int, today: date, **
     try:
         with transaction.atomic():
             if last is not None and member.role == Member.Role.ADMIN:
-                _keep_an_admin(member, today)
+                keep_an_admin(member, today)
             edit(member, version, changes, actor)
     except IntegrityError:
         raise Refused("member_name_taken", kind="conflict", field="name", name=changes["name"]) from None
@@ -111,7 +111,7 @@ def change_role(*, actor: Actor, member_id: int, version: int, role: str, today:
         must_administer(actor)
     with transaction.atomic():
         if member.role == Member.Role.ADMIN:
-            _keep_an_admin(member, today)
+            keep_an_admin(member, today)
         edit(member, version, {"role": role}, actor)
 
 
@@ -224,7 +224,7 @@ def _checked_contact(email: str, telephone: str) -> dict[str, str]:
     return {"email": email, "telephone": telephone}
 
 
-def _keep_an_admin(member: Member, today: date) -> None:
+def keep_an_admin(member: Member, today: date) -> None:
     """Refuse what would leave the club without anybody who can sign in as club admin: ``last_admin``.
 
     Call it inside the transaction: two admins who step down at once wait for each other here.

@@ -6,8 +6,8 @@ from datetime import timedelta
 
 from collection import models
 from collection.queries.welcomes import digest_of
-from tests.factories import MemberFactory
-from tests.walls.cells import MEMBERS, Cell, Write, everybody, planners
+from tests.factories import MemberFactory, TreeFactory
+from tests.walls.cells import MEMBERS, Cell, Write, everybody, members, planners
 from tests.walls.rows import NOW, TODAY, Rows
 
 PERSON = "/people/{member}"
@@ -33,6 +33,10 @@ def furnish(rows: Rows) -> None:
         good_until=NOW + timedelta(days=7),
     )
     rows.ids["letter"] = letter.pk
+    leaver = rows.keep("leaver", MemberFactory(club=rows.club, account=None))
+    for number in (1, 2):
+        tree = TreeFactory(site_id=rows.ids["site"], club=rows.club, accession=f"L.{rows.club.pk}.{number}")
+        models.Care.objects.create(club=rows.club, tree=tree, member=leaver, role="owner")
     rows.ids["club"] = rows.club.pk
     rows.words["secret"] = f"secret-of-{rows.club.pk}"
 
@@ -79,6 +83,19 @@ CELLS = [
     Cell("person-says", f"{PERSON}/answers", post=Write(planners(302), SAYS, planners(302))),
     Cell("person-habit", f"{PERSON}/hours", post=Write(planners(302), HOURS, planners(400))),
     Cell("person-back", "/people/{gone}/back", post=Write(planners(302), {"version": "{=gone_version}"})),
+    Cell(
+        "person-leave",
+        "/people/{leaver}/leave",
+        get=planners(200),
+        post=Write(planners(302), {"all_owned": "{member}", "version": "{=leaver_version}"}, planners(400)),
+    ),
+    Cell(
+        "person-leave",
+        "/people/{me}/leave",
+        get=200,
+        # The last club admin stays.
+        post=Write(members(302) | {"admin": 400}, {"version": "1"}),
+    ),
     Cell(
         "person-welcome",
         f"{PERSON}/welcome",

@@ -110,7 +110,7 @@ def person_page(
         reach_actions=reach_actions(found) if mine else [],
         letter=_letter(found),
         forms=_forms(found, actor, today, filled or {}),
-        end=[],
+        end=_end(found, actor),
         foot_left=f"Member since {dated(found.active_from)}.",
         foot_right="",
     )
@@ -120,6 +120,14 @@ def _opening(found: Person) -> str:
     known = {skill.family: skill.level for skill in found.skills}
     said = [found.stays, can_words(known)]
     return " ".join(word for word in said if word)
+
+
+def _end(found: Person, actor: Actor) -> list[Action]:
+    """A coordinator lets somebody leave, or settles what is still open of somebody who left."""
+    if not actor.plans or found.is_me:
+        return []
+    words = "Settle what is still open" if found.has_left else f"{found.name} leaves the club"
+    return [Action(words, reverse("person-leave", args=[found.id]), plain=True)]
 
 
 def _facts(found: Person, actor: Actor) -> list[Fact]:

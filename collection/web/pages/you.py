@@ -57,9 +57,12 @@ def you_page(
         rest="A coordinator writes levels down. Tell yours when one is out of date.",
         mail=_mail(found),
         theme=_theme(mine),
-        password=Action("Change your password", reverse("password-change"), plain=True),
+        sign_in=[
+            Action("Change your password", reverse("password-change"), plain=True),
+            Action("Keys for programs", reverse("keys"), plain=True),
+        ],
         clubs=[_club(club) for club in mine.clubs] if len(mine.clubs) > 1 else [],
-        end=[],
+        end=[Action("Leave the club", reverse("person-leave", args=[found.id]), plain=True)],
         foot_left=f"Member since {dated(found.active_from)}.",
         foot_right="",
     )

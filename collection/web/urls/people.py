@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from collection.web.views import door, habits, people, welcome, you
+from collection.web.views import door, habits, leaving, people, welcome, you
 
 urlpatterns = [
     path("people", people.people_view, name="people"),
@@ -18,6 +18,7 @@ urlpatterns = [
     path("people/<int:member_id>/answers", people.says, name="person-says"),
     path("people/<int:member_id>/hours", people.habit, name="person-habit"),
     path("people/<int:member_id>/back", people.back, name="person-back"),
+    path("people/<int:member_id>/leave", leaving.leave_view, name="person-leave"),
     path("people/<int:member_id>/welcome", welcome.invite, name="person-welcome"),
     path("people/<int:member_id>/welcome/back", welcome.take_back, name="welcome-back"),
     path("hours/<int:habit_id>", habits.change, name="habit-change"),
