@@ -83,11 +83,12 @@ CELLS = [
     Cell("person-says", f"{PERSON}/answers", post=Write(planners(302), SAYS, planners(302))),
     Cell("person-habit", f"{PERSON}/hours", post=Write(planners(302), HOURS, planners(400))),
     Cell("person-back", "/people/{gone}/back", post=Write(planners(302), {"version": "{=gone_version}"})),
+    # Without the version that was read it is as if somebody had changed the person meanwhile.
     Cell(
         "person-leave",
         "/people/{leaver}/leave",
         get=planners(200),
-        post=Write(planners(302), {"all_owned": "{member}", "version": "{=leaver_version}"}, planners(400)),
+        post=Write(planners(302), {"all_owned": "{member}", "version": "{=leaver_version}"}, planners(409)),
     ),
     Cell(
         "person-leave",
