@@ -1,4 +1,4 @@
-"""A club without a club admin gets one: its first coordinator, so that somebody may name others."""
+"""A club whose admin cannot sign in, or without one, gets its first coordinator as club admin."""
 
 from django.db import migrations
 from django.utils import timezone
@@ -10,8 +10,8 @@ def name_founders(apps, schema_editor):
     Change = apps.get_model("collection", "Change")
     for club in Club.objects.all():
         people = Member.objects.filter(club=club)
-        founder = people.filter(role="coordinator").order_by("id").first()
-        if founder is None or people.filter(role="admin").exists():
+        founder = people.filter(role="coordinator", account__isnull=False).order_by("id").first()
+        if founder is None or people.filter(role="admin", account__isnull=False).exists():
             continue
         people.filter(pk=founder.pk).update(role="admin", version=founder.version + 1)
         Change.objects.create(

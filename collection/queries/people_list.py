@@ -50,6 +50,7 @@ class PeopleList:
     start: int
     left: int
     next_day: str
+    coming: int
 
 
 def people_list(
@@ -86,6 +87,7 @@ def people_list(
         start,
         left,
         short_day(day.date) if day else "",
+        sum(answer == "yes" for answer in answers.values()),
     )
 
 

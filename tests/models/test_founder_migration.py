@@ -13,8 +13,10 @@ from tests.factories import ClubFactory, MemberFactory
 pytestmark = pytest.mark.django_db
 
 
-def test_the_first_coordinator_of_a_club_without_admin_becomes_admin_once():
+def test_the_first_coordinator_of_a_club_whose_admin_cannot_sign_in_becomes_admin_once():
     old, led, empty = ClubFactory(), ClubFactory(), ClubFactory()
+    MemberFactory(club=old, role="admin", account=None)
+    MemberFactory(club=old, coordinator=True, account=None)
     founder, second = (MemberFactory(club=old, coordinator=True) for _ in range(2))
     MemberFactory(club=led, role="admin")
     planner = MemberFactory(club=led, coordinator=True)

@@ -280,7 +280,7 @@ def test_a_small_form_that_is_refused_stays_open_with_its_sentence(house, part, 
     answer = browser(house.boss).post(f"/people/{house.wilma}/{part}", body)
     assert answer.status_code == 400
     assert sentence in answer.content.decode()
-    assert '<details class="more" open>' in answer.content.decode()
+    assert '<details class="more no-print" open>' in answer.content.decode()
 
 
 def test_contacts_are_changed_and_erased(house):

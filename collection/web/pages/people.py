@@ -35,7 +35,7 @@ def list_page(found: PeopleList, actor: Actor, query: str, with_left: bool) -> S
     first = matches if query else f"{said} in the club." if not with_left else f"{said}, all in all."
     return page(
         title="People",
-        lead=lead(first),
+        lead=lead(first, f" {found.coming} said yes for {found.next_day}." if found.next_day else ""),
         query=query,
         with_left=with_left,
         search_url=reverse("people"),
@@ -109,7 +109,7 @@ def person_page(
         reach=reach_part(found),
         reach_actions=reach_actions(found) if mine else [],
         letter=_letter(found),
-        forms=_forms(found, actor, today, filled or {}),
+        **_forms(found, actor, today, filled or {}),
         end=_end(found, actor),
         foot_left=f"Member since {dated(found.active_from)}.",
         foot_right="",
@@ -329,29 +329,27 @@ def _letter(found: Person) -> SimpleNamespace | None:
     return SimpleNamespace(said=said, actions=[back])
 
 
-def _forms(found: Person, actor: Actor, today: date, filled: Mapping[str, Form]) -> list[SimpleNamespace]:
-    if found.has_left:
-        return []
-    small: list[tuple[str, str, str, str, Form]] = []
-    if actor.plans:
-        if not found.signs_in:
-            first = {"email": found.reach.email if found.reach else ""}
-            again = "Send a new letter" if found.letter else "Send a letter of welcome"
-            about = "With it, one chooses a password and signs in."
-            small.append(("welcome", "Sign-in", about, again, InviteForm(initial=first, auto_id="to_%s")))
-        levels = SkillForm(initial={"since": today}, today=today, auto_id="skill_%s")
-        small.append(("skill", "A level", "From a day on; older ones stay.", "Write a level down", levels))
-        says = SaysForm(said=found.says or (), auto_id="says_%s")
-        small.append(("says", "Answers", "Plain answers, no reasons.", "Write answers down", says))
-        hours = HabitForm(initial={"starts": today}, auto_id="habit_%s")
-        small.append(("habit", "Weekly hours", "Outside workdays.", "Add weekly hours", hours))
-    return [
-        SimpleNamespace(
-            title=title,
-            about=about,
-            url=reverse(f"person-{name}", args=[found.id]),
-            form=filled.get(name, form),
-            words=words,
-        )
-        for name, title, about, words, form in small
-    ]
+def _forms(
+    found: Person, actor: Actor, today: date, filled: Mapping[str, Form]
+) -> dict[str, SimpleNamespace | None]:
+    """The small forms of a coordinator, each for the part of the page it belongs to."""
+    first = {"email": found.reach.email if found.reach else ""}
+    forms: dict[str, tuple[str, Form]] = {
+        "welcome": (
+            "Send a new letter" if found.letter else "Send a letter of welcome",
+            InviteForm(initial=first, auto_id="to_%s"),
+        ),
+        "skill": (
+            "Write a level down",
+            SkillForm(initial={"since": today}, today=today, auto_id="skill_%s"),
+        ),
+        "says": ("Write answers down", SaysForm(said=found.says or (), auto_id="says_%s")),
+        "habit": ("Add weekly hours", HabitForm(initial={"starts": today}, auto_id="habit_%s")),
+    }
+    shown: dict[str, SimpleNamespace | None] = {}
+    for name, (words, form) in forms.items():
+        wanted = actor.plans and not found.has_left and not (name == "welcome" and found.signs_in)
+        url = reverse(f"person-{name}", args=[found.id])
+        small = SimpleNamespace(url=url, form=filled.get(name, form), words=words)
+        shown[f"{name}_form"] = small if wanted else None
+    return shown

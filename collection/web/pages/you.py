@@ -30,8 +30,6 @@ def you_page(
         reach_actions=people.reach_actions(found),
         says=[people.says_row(said) for said in found.says or ()],
         says_form=SimpleNamespace(
-            title="Change answers",
-            about="",
             url=reverse("you-says"),
             form=filled.get("says") or SaysForm(said=found.says or (), auto_id="says_%s"),
             words="Change answers",
@@ -39,8 +37,6 @@ def you_page(
         weekly=[people.weekly_row(row, mine=True) for row in found.weekly],
         no_weekly="You have written down no hours outside workdays.",
         hours_form=SimpleNamespace(
-            title="More hours",
-            about="",
             url=reverse("you-hours"),
             form=filled.get("hours") or HabitForm(initial={"starts": today}, auto_id="habit_%s"),
             words="Add weekly hours",
