@@ -6,10 +6,12 @@ import logging
 from collections.abc import Mapping
 from typing import Any
 
+from django.conf import settings
 from django.core.mail import EmailMessage
 from django.template import Context
 from django.template.loader import get_template
 
+STAYS_HERE = tuple(f"django.core.mail.backends.{name}" for name in ("filebased", "console", "dummy"))
 log = logging.getLogger("teire.mail")
 
 
@@ -25,6 +27,11 @@ def send_letter(*, kind: str, to: str, values: Mapping[str, Any]) -> bool:
         log.warning("a letter could not be sent", exc_info=True)
         return False
     return True
+
+
+def mail_leaves() -> bool:
+    """Whether mail goes to anybody: not while each letter becomes a file of this house, or is only shown."""
+    return not settings.EMAIL_BACKEND.startswith(STAYS_HERE)
 
 
 def written(kind: str, values: Mapping[str, Any]) -> tuple[str, str]:

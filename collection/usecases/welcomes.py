@@ -23,7 +23,7 @@ from collection.queries.errors import Refused
 from collection.queries.speech import day
 from collection.queries.welcomes import closed_reason, digest_of
 from collection.usecases.edit import created, edit, note
-from collection.usecases.letters import send_letter
+from collection.usecases.letters import mail_leaves, send_letter
 from collection.usecases.members import checked_email
 
 GOOD_FOR = timedelta(days=14)
@@ -33,13 +33,19 @@ LEAST_LETTERS = 12
 
 @dataclass(frozen=True, slots=True)
 class Invited:
-    """A letter of welcome just made: where its link leads, and whether the mail went out."""
+    """A letter of welcome just made: where its link leads, and what became of the mail.
+
+    Attributes:
+        mailed: The mail server took it, or it became a file of this house.
+        leaves: Mail goes out to people at all; without a mail server it does not.
+    """
 
     name: str
     email: str
     link: str
     last_day: date
     mailed: bool
+    leaves: bool = True
 
 
 def invite(*, actor: Actor, member_id: int, email: str, link_to: Callable[[str], str]) -> Invited:
@@ -68,7 +74,7 @@ def invite(*, actor: Actor, member_id: int, email: str, link_to: Callable[[str],
     link = link_to(secret)
     values = {"name": member.name, "club": club.name, "by": actor.name, "link": link, "until": day(last_day)}
     mailed = send_letter(kind="welcome", to=email, values=values)
-    return Invited(member.name, email, link, last_day, mailed)
+    return Invited(member.name, email, link, last_day, mailed, mail_leaves())
 
 
 def _write(actor: Actor, member: Member, email: str, secret: str) -> None:

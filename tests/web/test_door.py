@@ -218,3 +218,12 @@ def test_a_sign_in_without_a_club_can_be_left_again(client):
     assert b"You are not a member of a club here." in answer.content
     assert account.email.encode() in answer.content
     assert b'action="/sign-out"' in answer.content
+
+
+def test_a_house_without_a_mail_server_says_so_to_everybody_alike(client, account, settings, tmp_path):
+    settings.EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+    settings.EMAIL_FILE_PATH = str(tmp_path)
+    known, unknown = reset(client, account.email), reset(Client(), "nobody@example.org")
+    assert words(known) == words(unknown)
+    assert b"This house sends no mail yet" in known.content
+    assert len(list(tmp_path.iterdir())) == 2

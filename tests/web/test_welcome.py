@@ -84,6 +84,14 @@ def test_a_letter_that_cannot_be_mailed_is_handed_over_by_hand(boss, wilma, sett
     assert browser().get(link_of(answer)).status_code == 200
 
 
+def test_a_house_without_a_mail_server_asks_to_hand_the_link_over(boss, wilma, settings, tmp_path):
+    settings.EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
+    settings.EMAIL_FILE_PATH = str(tmp_path)
+    answer = invite(boss, wilma)
+    assert b"This house sends no mail yet. Hand the link over yourself." in answer.content
+    assert link_of(answer) in next(tmp_path.iterdir()).read_text()
+
+
 @pytest.mark.parametrize(
     ("body", "sentence"),
     [

@@ -8,7 +8,7 @@ from typing import Any
 
 from collection.craft.reasons import Reason
 from collection.models import Change, Club, Contact, Declaration, Member, MemberSkill
-from collection.queries.access import Actor
+from collection.queries.access import PLANNERS, Actor, must_administer
 from collection.usecases.edit import change_of
 from collection.usecases.importing.made import Made
 from collection.usecases.importing.trees import BATCH, Checked
@@ -112,8 +112,14 @@ class _Known:
 
 
 def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source: str) -> Made:
-    """Add the people, inside the caller's transaction; returns what the rows became."""
+    """Add the people, inside the caller's transaction; returns what the rows became.
+
+    Raises:
+        Refused: ``club_admins_only`` when a coordinator's file names a coordinator or club admin.
+    """
     members = [_member(draft, club, today) for draft in drafts]
+    if any(member.role in PLANNERS for member in members):
+        must_administer(actor)
     Member.objects.bulk_create(members, batch_size=BATCH)
     pairs = list(zip(members, drafts, strict=True))
     contacts = [_contact(member, draft, club) for member, draft in pairs]

@@ -37,8 +37,15 @@ def forgotten(form: Form) -> SimpleNamespace:
     )
 
 
-def sent() -> SimpleNamespace:
-    """The same, whether there is such a sign-in or not."""
+def sent(*, leaves: bool = True) -> SimpleNamespace:
+    """The same, whether there is such a sign-in or not; ``leaves`` False where no mail goes out."""
+    if not leaves:
+        return said_page(
+            "No mail goes out",
+            "This house sends no mail yet, so no letter can reach you.",
+            "Ask whoever runs this house. With the command changepassword, they give you a new password.",
+            actions=(Action("Back to sign in", reverse("sign-in")),),
+        )
     return said_page(
         "A letter is on its way",
         "Look into your mail in some minutes, and open the link in it.",

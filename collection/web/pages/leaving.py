@@ -75,13 +75,13 @@ def _happens(found: Leaving, who: str) -> list[str]:
     rows = [
         (found.brings, f"{listed(found.brings)}: somebody else must bring it to workdays."),
         (found.bends, f"The bend on {listed(found.bends)} needs another lead."),
-        (found.questions, f"{counted(found.questions, 'question', 'questions')} for a helper end."),
-        (found.weekly, f"{counted(found.weekly, 'line', 'lines')} of weekly hours end."),
+        (found.questions, _ends(found.questions, "question for a helper", "questions for a helper")),
+        (found.weekly, _ends(found.weekly, "line of weekly hours", "lines of weekly hours")),
         (found.unsent, f"{counted(found.unsent, 'message', 'messages')} not sent yet will not be sent."),
         (found.letter, "The letter of welcome stops working."),
         (found.contact, "Telephone and e-mail are erased."),
         (found.answers, "Answers about lifting, training and first aid are erased."),
-        (found.keys, f"{counted(found.keys, 'key', 'keys')} for programs stop working."),
+        (found.keys, _ends(found.keys, "key for programs", "keys for programs")),
         (
             found.signs_in and not found.signs_in_elsewhere,
             f"{'Your' if plural else 'The'} sign-in ends at once, with its password.",
@@ -98,6 +98,10 @@ def _happens(found: Leaving, who: str) -> list[str]:
     return [sentence for there, sentence in rows if there] or ["Nothing else is touched."]
 
 
+def _ends(number: int, one: str, many: str) -> str:
+    return f"{counted(number, one, many)} {'ends' if number == 1 else 'end'}."
+
+
 def _part(role: str) -> str:
     return "club admin" if role == "admin" else "coordinator"
 
@@ -106,7 +110,8 @@ def _stays(found: Leaving, who: str) -> str:
     name = "your name" if who == "You" else "the name"
     if not found.sittings:
         return f"What was written down stays, with {name}."
-    return f"{counted(found.sittings, 'sitting', 'sittings')} on record stay, with {name}."
+    stay = "stays" if found.sittings == 1 else "stay"
+    return f"{counted(found.sittings, 'sitting', 'sittings')} on record {stay}, with {name}."
 
 
 def nothing_page(found: Leaving) -> SimpleNamespace:

@@ -301,13 +301,14 @@ def letter_page(found: Person, made: Invited) -> SimpleNamespace:
     """A letter just made, with its link, which is shown this once."""
     until = f"The link works once, until {dated(made.last_day)}."
     went = f"The letter went to {made.email}. {until}"
+    here = f"This house sends no mail yet. Hand the link over yourself. {until}"
     stayed = f"The letter to {made.email} could not be mailed. Hand the link over yourself. {until}"
     return page(
         title=f"A letter for {found.name}",
-        lead=lead(went if made.mailed else stayed),
+        lead=lead((went if made.leaves else here) if made.mailed else stayed),
         link=made.link,
         said="Keep a copy now: the link is shown only this once."
-        if not made.mailed
+        if not (made.mailed and made.leaves)
         else "If the letter does not arrive, hand this link over yourself. It is shown only this once.",
         actions=[_back_to(found.id, found.name)],
         foot_left="",

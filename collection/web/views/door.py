@@ -13,6 +13,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse_lazy
 
+from collection.usecases.letters import mail_leaves
 from collection.web.pages import door as pages
 from collection.web.signing_in import NotSent
 from collection.web.views.base import page
@@ -80,7 +81,9 @@ class Sent(library.PasswordResetDoneView):
     template_name = "web/said.html"
 
     def get_context_data(self, **kwargs: Any) -> Any:
-        return super(library.PasswordResetDoneView, self).get_context_data(**kwargs) | {"page": pages.sent()}
+        return super(library.PasswordResetDoneView, self).get_context_data(**kwargs) | {
+            "page": pages.sent(leaves=mail_leaves())
+        }
 
 
 class NewPassword(OurForm, library.PasswordResetFromKeyView):

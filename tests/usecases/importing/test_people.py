@@ -7,9 +7,10 @@ import pytest
 
 from collection.models import Account, Change, Contact, Declaration, Member, MemberSkill
 from collection.queries.access import Actor
+from collection.queries.errors import Refused
 from collection.queries.sentences import say
 from collection.usecases.importing.accept import Preview, accept, preview
-from tests.factories import coordinator
+from tests.factories import MemberFactory, actor_of, coordinator
 from tests.usecases.importing.sheets import TODAY, Rows, text
 
 pytestmark = pytest.mark.django_db
@@ -154,3 +155,14 @@ def test_a_tick_under_a_skill_counts_as_learning_and_a_no_as_nothing(actor: Acto
     )
     ana = Member.objects.get(name="Ana Bell")
     assert [(skill.family, skill.level) for skill in ana.skills.all()] == [("wiring", "learning")]
+
+
+@pytest.mark.parametrize("role", ["Coordinator", "Club admin"])
+def test_only_a_club_admins_file_names_coordinators_and_admins(actor: Actor, role: str) -> None:
+    rows: Rows = [["Name", "Role"], ["Cleo Dunn", role]]
+    with pytest.raises(Refused) as caught:
+        accept(**given(actor, rows))
+    assert caught.value.reason.code == "club_admins_only"
+    assert not Member.objects.filter(name="Cleo Dunn").exists()
+    head = actor_of(MemberFactory(club_id=actor.club_id, role="admin"))
+    assert accept(**given(head, rows)).created == 1
