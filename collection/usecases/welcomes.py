@@ -168,11 +168,10 @@ def _open(member_id: int) -> QuerySet[Welcome]:
 def _take(secret: str) -> Welcome:
     """The letter, used up by this; one conditional update, so that two at once cannot both use it."""
     digest, now = digest_of(secret), timezone.now()
-    free = Welcome.objects.filter(
-        secret_digest=digest, used_at=None, taken_back_at=None, good_until__gt=now, member__account=None
-    )
     letter = Welcome.objects.select_related("member").filter(secret_digest=digest).first()
-    if letter is None or not free.update(used_at=now):
+    # Only columns of the letter itself: PostgreSQL asks a joined table again as it was before the wait.
+    free = Welcome.objects.filter(secret_digest=digest, used_at=None, taken_back_at=None, good_until__gt=now)
+    if letter is None or letter.member.account_id is not None or not free.update(used_at=now):
         raise closed_reason(letter, now)
     return letter
 
