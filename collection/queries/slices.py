@@ -47,9 +47,9 @@ def slice_of(rows: QuerySet[Row], order: Sequence[str], wanted: Wanted) -> Slice
     Raises:
         Refused: ``cursor_unreadable`` when the cursor's values do not fit the order.
     """
-    if wanted.after:
-        rows = rows.filter(_after(order, wanted.after))
     try:
+        if wanted.after:
+            rows = rows.filter(_after(order, wanted.after))
         found = list(rows.order_by(*order)[: wanted.limit + 1])
     except (ValidationError, ValueError, TypeError):
         raise Refused("cursor_unreadable", field="cursor") from None
