@@ -121,6 +121,25 @@ def _wiring(request: EstimateRequest) -> dict[str, Amount]:
     return {**branches, **metres}
 
 
+def settled(request: EstimateRequest) -> EstimateRequest:
+    """The request without the side that says "none" where branches and metres of wire contradict each other.
+
+    Counts of a tree come from several days and hands: eight main branches and 0 m of wire means that nobody
+    measured the wire, not that the branches need none.
+    """
+    if request.task not in WIRING:
+        return request
+    known = _known(request)
+    branches = {kind: known[kind] for kind in KINDS[request.task] if kind in ORDERS and kind in known}
+    metres = _metres(request, known)
+    some = [sum(amount.value for amount in side.values()) > 0 for side in (branches, metres)]
+    if not branches or not metres or some[0] == some[1]:
+        return request
+    none = metres if some[0] else branches
+    kept = {kind: amount for kind, amount in request.quantities.items() if kind not in none}
+    return replace(request, quantities=kept, branch_total=request.branch_total if some[0] else None)
+
+
 def _metres(request: EstimateRequest, known: Mapping[str, Amount]) -> dict[str, Amount]:
     given = {kind: known[kind] for kind in METRES if kind in known}
     own = _OWN_METRES[request.task]

@@ -8,6 +8,7 @@ from datetime import date
 
 from django.db.models import Max
 
+from collection.craft.labour_lines import settled
 from collection.craft.labour_types import EstimateRequest, SetUps
 from collection.craft.quantities import ORDERS, WIRING, Amount
 from collection.craft.reference import groups
@@ -62,7 +63,7 @@ def request_of(
         known["bend_mm"] = Amount(job.bend.diameter_mm)
     if tree.batch and job.task in ("REPOT", "UP_POT"):
         known["pots"] = Amount(tree.batch)
-    return EstimateRequest(
+    found = EstimateRequest(
         task=job.task,
         quantities=known,
         group=tree.group,
@@ -77,6 +78,7 @@ def request_of(
         circumstances=frozenset(job.bend.inputs.get("circumstances", [])) if job.bend else frozenset(),
         summer=job.task == "NEEDLE_PLUCK" and _summer(job),
     )
+    return settled(found)
 
 
 def _conditions(tree: Tree, neglected: int) -> frozenset[str]:

@@ -87,6 +87,7 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     "stage_unknown": lambda v: _("Choose raw, building, refining or show."),
     "stale": lambda v: _("Somebody else changed this while you were writing. Look at it again, then choose."),
     "start_time": lambda v: _("Write a start inside the day, in steps of five minutes, like 10:15."),
+    "task_twice": lambda v: _("A task is named twice. Name each one once, and add its amounts up."),
     "task_unknown": lambda v: _("%(given)s is not a task we know. Choose one from the list.") % v,
     "window_order": lambda v: _("The window closes before it opens. Write a later closing day."),
     "wire_label_taken": lambda v: _("A wire %(label)s is on this tree already. Choose another label.") % v,

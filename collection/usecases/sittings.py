@@ -79,7 +79,7 @@ def record(
 
     Raises:
         Refused: ``not_found``, ``sitting_empty``, ``sitting_times``, ``minutes_range``, ``note_needed``,
-            ``task_unknown`` or ``person_twice``.
+            ``task_unknown``, ``task_twice`` or ``person_twice``.
     """
     told = Told(tasks, people, started, ended, request_key, left_open, note, harm, workday_id, remembered)
     return record_told(actor, trees, told)
@@ -141,16 +141,22 @@ def _check(told: Told) -> None:
         raise Refused("sitting_times", field="ended")
     if told.left_open and not told.note.strip():
         raise Refused("note_needed", field="note")
-    for task in told.tasks:
-        if task.task not in catalogue():
-            raise Refused("task_unknown", field="tasks", given=task.task)
-        if task.amount is not None and task.amount < 0:
-            raise Refused("amount_negative", field="tasks")
+    _check_tasks(told.tasks)
     for person in told.people:
         if not 0 < person.minutes <= LONGEST_MIN:
             raise Refused("minutes_range", field="minutes", most=LONGEST_MIN)
     if len({p.member_id for p in told.people}) != len(told.people):
         raise Refused("person_twice", field="people")
+
+
+def _check_tasks(tasks: Sequence[TaskDone]) -> None:
+    for task in tasks:
+        if task.task not in catalogue():
+            raise Refused("task_unknown", field="tasks", given=task.task)
+        if task.amount is not None and task.amount < 0:
+            raise Refused("amount_negative", field="tasks")
+    if len({(task.task, task.unit) for task in tasks}) != len(tasks):
+        raise Refused("task_twice", field="tasks")
 
 
 def _as_left(tasks: Sequence[TaskDone], *, left_open: bool) -> list[TaskDone]:

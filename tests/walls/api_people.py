@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from tests.factories import BenchFactory, MemberFactory, SiteFactory
 from tests.walls.cells import Cell, Write, planners
 from tests.walls.rows import Rows
 
 
 def furnish(rows: Rows) -> None:
-    """The version of the club, and a site and a bench with nothing on them."""
-    from tests.factories import BenchFactory, SiteFactory
-
+    """The version of the club, a site and a bench with nothing on them, and somebody who is to leave."""
     rows.words["club_version"] = rows.club.version
     rows.keep("spare_site", SiteFactory(club=rows.club))
+    rows.keep("leaver", MemberFactory(club=rows.club, active_to=date(2027, 12, 31)))
     rows.keep("spare_bench", BenchFactory(site_id=rows.ids["site"], club=rows.club))
 
 
@@ -98,6 +100,11 @@ CELLS = [
         "/api/v1/members/{member}/last-day",
         # Nobody has said that he leaves.
         delete=Write(planners(409), match="{=member_version}"),
+    ),
+    Cell(
+        "api-member-last-day",
+        "/api/v1/members/{leaver}/last-day",
+        delete=Write(planners(200), match="{=leaver_version}"),
     ),
     Cell(
         "api-member-contact",

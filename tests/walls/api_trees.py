@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from collection import models
+from collection.usecases import branches, jobs, tree_events
+from tests.factories import SiteFactory, TreeFactory
 from tests.walls.cells import Cell, Write, planners
 from tests.walls.rows import Rows
 
@@ -21,15 +26,19 @@ OWNERS = planners(200)
 
 
 def furnish(rows: Rows) -> None:
-    """A tree that is lent, so that it can come back; the version of the club's own row."""
-    from collection.usecases import tree_events
-    from tests.factories import SiteFactory, TreeFactory
-
+    """A tree that is lent, so that it can come back, with a bare branch and a job that was left out."""
     rows.keep("other_site", SiteFactory(club=rows.club))
     lent = rows.keep("lent", TreeFactory(site_id=rows.ids["site"], club=rows.club))
     tree_events.lend(actor=rows.planner, tree_id=lent.pk, to="A friend", on=lent.created_at.date())
     lent.refresh_from_db()
     rows.keep("lent", lent)
+    bare = branches.add_branch(actor=rows.planner, tree_id=lent.pk, label="B1")
+    rows.keep("bare_branch", models.Branch.objects.get(pk=bare))
+    job = jobs.add_job(
+        actor=rows.planner, tree_id=lent.pk, task="TRIM", opens=date(2027, 3, 1), closes=date(2027, 4, 1)
+    )
+    jobs.not_this_year(actor=rows.planner, job_id=job, version=1, reason="It rests.", today=date(2027, 3, 3))
+    rows.keep("left_out_job", models.Job.objects.get(pk=job))
 
 
 CELLS = [
@@ -107,9 +116,10 @@ CELLS = [
         "/api/v1/branches/{branch}",
         get=200,
         patch=Write(200, {"diameter_mm": 14}, empty=200, match="{=branch_version}"),
-        # Wire hangs on it, so it cannot go; the spare one can.
+        # Wire hangs on it, so it cannot go.
         delete=Write(409, match="{=branch_version}"),
     ),
+    Cell("api-branch", "/api/v1/branches/{bare_branch}", delete=Write(204, match="{=bare_branch_version}")),
     Cell(
         "api-tree-care",
         "/api/v1/trees/{tree}/care",
@@ -170,6 +180,11 @@ CELLS = [
         put=Write(planners(200), {"reason": "It rests."}, empty=400, match="{=job_version}"),
         # It was never left out, so there is nothing to take back.
         delete=Write(planners(409), match="{=job_version}"),
+    ),
+    Cell(
+        "api-job-not-this-year",
+        "/api/v1/jobs/{left_out_job}/not-this-year",
+        delete=Write(planners(200), match="{=left_out_job_version}"),
     ),
     Cell(
         "api-job-window",
