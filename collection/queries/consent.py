@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date, timedelta
 
@@ -16,12 +17,20 @@ SEASON_NEARLY_OVER = timedelta(days=60)
 def missing_consent(tree_ids: Iterable[int], on: date) -> dict[int, tuple[Reason, ...]]:
     """Why work on a tree waits for its owner on a day; trees without such an owner are left out."""
     rows = Care.objects.filter(tree_id__in=list(tree_ids), role="owner", ask_first=True)
-    missing: dict[int, tuple[Reason, ...]] = {}
+    owners: dict[int, list[Care]] = defaultdict(list)
     for care in rows.select_related("member").order_by("id"):
-        if care.consent_until is None or care.consent_until < on:
-            found = Reason.of("needs_consent", owner=care.member.name)
-            missing[care.tree_id] = (*missing.get(care.tree_id, ()), found)
-    return missing
+        owners[care.tree_id].append(care)
+    missing = {tree: waits_for(its, on) for tree, its in owners.items()}
+    return {tree: reasons for tree, reasons in missing.items() if reasons}
+
+
+def waits_for(owners: Iterable[Care], on: date) -> tuple[Reason, ...]:
+    """Of owners who want to be asked first, those who have not agreed for a day."""
+    return tuple(
+        Reason.of("needs_consent", owner=care.member.name)
+        for care in owners
+        if care.consent_until is None or care.consent_until < on
+    )
 
 
 def season_ends(rules: RuleSettings, today: date) -> date:

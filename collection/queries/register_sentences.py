@@ -64,6 +64,7 @@ REGISTER_SENTENCES: dict[str, Callable[[Values], str]] = {
     "owner_only": lambda v: _("Only the owner of the tree, or a coordinator he told, can say this."),
     "own_trees_only": lambda v: _("Only the owner himself and coordinators see this list."),
     "show_where": lambda v: _("Write which show it is."),
+    "tag_unknown": lambda v: _("No tree has this tag. Look at the number again."),
     "tree_away": _tree_away,
     "tree_gone": lambda v: _("This tree is no longer in the collection."),
     "way_out": lambda v: _("Choose how it left: given away, sold, back to its owner, or another way."),

@@ -8,7 +8,9 @@ from datetime import date
 
 from django.db.models import Q
 
-from collection.craft.rule_types import Rest, RuleSettings, TreeFacts
+from collection.craft.due_types import Question
+from collection.craft.quantities import ORDERS
+from collection.craft.rule_types import Rest
 from collection.craft.rules_stress import rest_until
 from collection.models import (
     Branch,
@@ -16,44 +18,19 @@ from collection.models import (
     Change,
     Count,
     Guy,
-    Job,
-    JobHold,
     Look,
     Tree,
-    TreeEvent,
     Wire,
 )
-from collection.queries.access import Actor, club_of, tree_for
+from collection.queries.access import Actor, club_of, knows, tree_for
 from collection.queries.away import Away, away_on, not_back
 from collection.queries.clock import local
-from collection.queries.day_problem import held_reasons
 from collection.queries.facts import facts_of
-from collection.queries.labels import kind_name, task_name
-from collection.queries.numbers import job_number
-from collection.queries.opened import Opened
+from collection.queries.labels import kind_name
 from collection.queries.programme import rules_of
-from collection.queries.sentences import say
+from collection.queries.questions import questions_on
+from collection.queries.tree_jobs import LeftOut, SheetJob, left_out, sheet_jobs
 from collection.queries.trees import Hands, hands_of, sittings_on, title_of
-
-
-@dataclass(frozen=True, slots=True)
-class SheetJob:
-    """An open job on a tree's sheet."""
-
-    id: int
-    task: str
-    title: str
-    opens: date
-    closes: date
-    moved: tuple[date, date] | None
-    crew: int
-    number: Opened | None
-    held: tuple[str, ...]
-    people: tuple[str, ...]
-    planned_on: date | None
-    version: int
-    bend_to_sign: int | None = None
-    bend_id: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,15 +77,6 @@ class SheetCount:
 
 
 @dataclass(frozen=True, slots=True)
-class Event:
-    """A line of a tree's history."""
-
-    on: date
-    what: str
-    who: str
-
-
-@dataclass(frozen=True, slots=True)
 class Sheet:
     """Everything on a tree's page."""
 
@@ -137,7 +105,9 @@ class Sheet:
     counts: tuple[SheetCount, ...]
     hands: tuple[Hands, ...]
     rest: Rest | None
-    history: tuple[Event, ...]
+    left_out: tuple[LeftOut, ...]
+    questions: tuple[Question, ...]
+    may_answer: bool
     changed: tuple[str, date] | None
     gone: bool
     away: Away | None
@@ -181,49 +151,20 @@ def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
         acquired_on=tree.acquired_on,
         note=tree.note,
         open_hands=worked[0] if worked and worked[0].left_open else None,
-        jobs=_sheet_jobs(tree, facts, rules, today),
+        jobs=sheet_jobs(tree, facts, rules, today),
         branches=_branches(tree, wires),
         wires=wires,
         counts=_counts(tree),
         hands=tuple(hands),
         rest=rest_until(facts, today, settings=rules),
-        history=_history(tree),
+        left_out=left_out(tree, today),
+        questions=tuple(questions_on(club, tree, facts, today)),
+        may_answer=knows(actor, tree),
         changed=_changed(change, club.zone),
         gone=tree.archived_at is not None,
         away=away or late,
         overdue=away is None and late is not None,
     )
-
-
-def _sheet_jobs(tree: Tree, facts: TreeFacts, rules: RuleSettings, today: date) -> tuple[SheetJob, ...]:
-    jobs = []
-    rows = Job.objects.filter(tree=tree, state=Job.State.OPEN).select_related("tree", "bend", "estimate")
-    planned = _planned(tree)
-    for job in rows.order_by("closes", "opens", "id"):
-        on = max(today, job.opens)
-        held = [say(reason) for reason in held_reasons(job, on, facts, rules)]
-        held += [hold.why or "Held by the coordinator." for hold in _holds(job)]
-        people, day = planned.get(job.pk, ((), None))
-        moved = (job.moved_opens, job.moved_closes) if job.moved_opens and job.moved_closes else None
-        jobs.append(
-            SheetJob(
-                job.pk,
-                job.task,
-                _job_title(job),
-                job.opens,
-                job.closes,
-                moved,
-                job.crew,
-                job_number(job),
-                tuple(dict.fromkeys(held)),
-                people,
-                day,
-                job.version,
-                job.bend_id if job.bend and job.bend.signed_by_id is None else None,
-                job.bend_id,
-            )
-        )
-    return tuple(jobs)
 
 
 def _changed(change: Change | None, zone: str) -> tuple[str, date] | None:
@@ -234,28 +175,6 @@ def _where(tree: Tree) -> str:
     if tree.bench:
         return f"{tree.bench.name}, {tree.site.name}"
     return tree.site.name
-
-
-def _job_title(job: Job) -> str:
-    if job.bend:
-        return f"{task_name(job.task)}, {job.bend.diameter_mm:.0f} mm"
-    second = ", second pass" if (job.task, job.occurrence) == ("DECANDLE", 2) else ""
-    return task_name(job.task) + second
-
-
-def _holds(job: Job) -> list[JobHold]:
-    return list(JobHold.objects.filter(job=job, lifted_on=None))
-
-
-def _planned(tree: Tree) -> dict[int, tuple[tuple[str, ...], date | None]]:
-    """Who is down for which job on a plan that was sent out."""
-    found: dict[int, tuple[list[str], date]] = {}
-    rows = Job.objects.filter(tree=tree, assignments__confirmed=True).values_list(
-        "pk", "assignments__member__name", "assignments__plan__workday__date"
-    )
-    for job, name, on in rows.order_by("assignments__role", "assignments__id"):
-        found.setdefault(job, ([], on))[0].append(name)
-    return {job: (tuple(dict.fromkeys(names)), on) for job, (names, on) in found.items()}
 
 
 def _wires(tree: Tree) -> tuple[SheetWire, ...]:
@@ -316,6 +235,12 @@ def _branches(tree: Tree, wires: Iterable[SheetWire]) -> tuple[SheetBranch, ...]
     )
 
 
+def _rank(kind: str) -> tuple[int, str]:
+    """Main, side and fine branches first, each with its thickness and wire; then the rest."""
+    base = next((order for order in ORDERS if kind.startswith(order)), "")
+    return (ORDERS.index(base) if base else len(ORDERS), kind)
+
+
 def _counts(tree: Tree) -> tuple[SheetCount, ...]:
     newest: dict[str, Count] = {}
     for count in Count.objects.filter(tree=tree).order_by("on", "id"):
@@ -324,36 +249,5 @@ def _counts(tree: Tree) -> tuple[SheetCount, ...]:
         SheetCount(
             kind_name(kind, 2).split(" ", 1)[1].capitalize(), kind, count.amount, count.on, count.guessed
         )
-        for kind, count in sorted(newest.items())
+        for kind, count in sorted(newest.items(), key=lambda pair: _rank(pair[0]))
     )
-
-
-def _history(tree: Tree) -> tuple[Event, ...]:
-    words = {
-        "in": "Came into the collection",
-        "out": "Left the collection",
-        "died": "Died",
-        "lent": "Lent",
-        "back": "Came back",
-        "moved": "Moved",
-        "show": "Shown",
-    }
-    rows = [
-        Event(event.on, words[event.kind] + (f": {event.cause}" if event.cause else ""), _name(event))
-        for event in TreeEvent.objects.filter(tree=tree).select_related("by")
-    ]
-    jobs = Job.objects.filter(tree=tree, ended_on__isnull=False).exclude(state=Job.State.OPEN)
-    named = {"done": "done", "missed": "missed", "withdrawn": "taken back", "not_this_year": "not this year"}
-    rows += [
-        Event(
-            job.ended_on or job.closes,
-            f"{task_name(job.task)}: {named[job.state]}" + (f". {job.reason}" if job.reason else ""),
-            "",
-        )
-        for job in jobs
-    ]
-    return tuple(sorted(rows, key=lambda e: e.on, reverse=True)[:40])
-
-
-def _name(event: TreeEvent) -> str:
-    return event.by.name if event.by else ""

@@ -12,6 +12,7 @@ from collection.models import (
 )
 from collection.queries.access import Actor, job_for
 from collection.queries.clock import local
+from collection.queries.errors import Refused
 from collection.queries.labels import dated, length, task_name
 
 
@@ -79,6 +80,18 @@ def hands_sentence(hands: Hands) -> str:
     """Last hands in a sentence's words: what, and how long."""
     spent = f", {length(hands.minutes)}" if hands.minutes else ""
     return f"{hands.what}{spent}" + (" (known from before)" if hands.remembered else "")
+
+
+def tree_of_tag(actor: Actor, accession: str) -> int:
+    """The tree with a number on its tag.
+
+    Raises:
+        Refused: ``tag_unknown``.
+    """
+    tree = Tree.objects.filter(club_id=actor.club_id, accession=accession.strip()).first()
+    if tree is None:
+        raise Refused("tag_unknown", field="tree")
+    return tree.pk
 
 
 def job_tree(actor: Actor, job_id: int) -> int | None:

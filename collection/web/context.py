@@ -16,8 +16,10 @@ NAVIGATION = (
     ("people", "People", "people"),
 )
 
-# What lies under the word Season besides the season itself.
+# What lies under a word besides its own part of the path.
 SEASON_TOO = ("", "programme", "estimate", "bends", "club", "import")
+TREES_TOO = ("jobs", "sittings", "care", "branches")
+BELONGS = dict.fromkeys(SEASON_TOO, "season") | dict.fromkeys(TREES_TOO, "trees")
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +50,7 @@ def house(request: HttpRequest) -> dict[str, Any]:
     actor = getattr(request, "actor", None)
     first = request.path.strip("/").partition("/")[0]
     nav = tuple(
-        NavItem(label, reverse(name), first == part or (part == "season" and first in SEASON_TOO))
-        for name, label, part in NAVIGATION
+        NavItem(label, reverse(name), part == BELONGS.get(first, first)) for name, label, part in NAVIGATION
     )
     account: Any = getattr(request, "user", None)
     signed_in = bool(account and account.is_authenticated)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 
 from collection import models
-from collection.usecases import branches, care
+from collection.usecases import branches, care, jobs
 from tests.walls.cells import Cell, Write, planners
 from tests.walls.rows import TODAY, Rows
 
@@ -49,6 +49,11 @@ def furnish(rows: Rows) -> None:
     care.give_consent(
         actor=rows.planner, care_id=line.pk, version=line.version, until=date(2027, 3, 31), today=TODAY
     )
+    out = jobs.add_job(
+        actor=rows.planner, tree_id=rows.ids["tree"], task="DEADWOOD", opens=TODAY, closes=date(2027, 4, 1)
+    )
+    jobs.not_this_year(actor=rows.planner, job_id=out, version=1, reason="It rests.", today=TODAY)
+    rows.keep("left_job", models.Job.objects.get(pk=out))
     loose = branches.add_branch(actor=rows.planner, tree_id=rows.ids["tree"], label="B2")
     rows.keep("loose_branch", models.Branch.objects.get(pk=loose))
     rows.keep("care", models.Care.objects.get(pk=line.pk))
@@ -131,6 +136,39 @@ CELLS = [
             Write(planners(302), {"reason": "It was repotted.", "version": "{=job_version}"}),
             Write(planners(409), {"reason": "It was repotted.", "version": "99"}),
         ],
+    ),
+    Cell("job", "/jobs/{job}", get=200),
+    Cell(
+        "job-priority",
+        "/jobs/{job}/priority",
+        post=Write(planners(302), {"priority": "5", "version": "{=job_version}"}, empty=planners(400)),
+    ),
+    Cell(
+        "job-this-year",
+        "/jobs/{left_job}/this-year",
+        post=Write(planners(302), {"version": "{=left_job_version}"}),
+    ),
+    Cell(
+        "job-done-before",
+        "/jobs/{job}/done-before",
+        post=Write(
+            planners(302), {"on": "2024", "why": "Known.", "version": "{=job_version}"}, empty=planners(400)
+        ),
+    ),
+    Cell(
+        "tree-before",
+        "/trees/{tree}/before",
+        get=planners(200),
+        post=Write(
+            planners(302), {"task": "WIRE_DETAIL", "on": "2024", "why": "Known."}, empty=planners(400)
+        ),
+    ),
+    Cell("tree-history", "/trees/{tree}/history", get=200),
+    Cell(
+        "sitting-correct",
+        "/sittings/{sitting}/correct",
+        get=planners(200),
+        post=Write(planners(302), SITTING | {"tree": "{=accession}"}, empty=planners(400)),
     ),
     Cell("sitting-new", "/sittings/new", "tree={tree}", get=200, post=Write(302, SITTING, empty=400)),
 ]

@@ -128,6 +128,7 @@ def costs(house: House) -> dict[str, int]:
         "trees to ask about": page("/trees?state=ask"),
         "trees resting, by window": page("/trees?state=resting&sort=window"),
         "tree": page(f"/trees/{house.trees[0]}"),
+        "a tree's history": page(f"/trees/{house.trees[0]}/history"),
         "days": page("/days"),
         "day": page(f"/days/{house.day}"),
         "sitting": page(f"/sittings/new?tree={house.trees[0]}"),

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 import pytest
 from django.test import Client
 
-from collection.models import Sitting
-from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory
+from collection.models import Offer, Sitting
+from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory, WorkdayFactory
 
 pytestmark = pytest.mark.django_db
 
@@ -107,3 +108,22 @@ def test_a_wrong_entry_says_what_to_do_keeps_what_was_typed_and_writes_nothing(
     assert 'value="phone-1"' in html
     assert not Sitting.objects.exists()
     assert date(2027, 3, 3).isoformat() in html or "on" in more
+
+
+def test_in_a_long_list_the_people_of_the_day_come_first_and_others_are_folded(browser, tree, members):
+    others = [MemberFactory(club=tree.club, name=f"Zoe {n:02d}") for n in range(20)]
+    day = WorkdayFactory(site=tree.site, date=date(2027, 3, 3))
+    Offer.objects.create(club=tree.club, workday=day, member=others[3], answer="yes")
+    Offer.objects.create(club=tree.club, workday=day, member=others[4], answer="no")
+    html = browser.get(f"/sittings/new?tree={tree.pk}").content.decode()
+    near, folded = html.split('<details class="more"')[:2]
+    assert re.findall(r'name="people" value="(\d+)"', near) == [str(members[0].pk), str(others[3].pk)]
+    assert len(re.findall(r'name="others" value="(\d+)"', folded)) == 20
+    assert send(browser, tree, [members[0]], others=[others[9].pk]).status_code == 302
+    assert Sitting.objects.get().people.count() == 2
+
+
+def test_somebody_is_found_in_either_list_and_counted_once(browser, tree, members):
+    people = [MemberFactory(club=tree.club, name=f"Zoe {n:02d}") for n in range(20)]
+    assert send(browser, tree, [people[5]], others=[people[5].pk]).status_code == 302
+    assert Sitting.objects.get().people.get().member == people[5]

@@ -59,7 +59,7 @@ def test_a_coordinator_adds_a_job_and_its_hours_are_on_the_page(boss, tree):
         4,
     )
     assert (job.origin, job.by_id) == ("hand", boss.pk)
-    assert reverse("job-not-this-year", args=[job.pk]) in shown(client, tree)
+    assert reverse("job", args=[job.pk]) in shown(client, tree)
 
 
 @pytest.mark.parametrize("typed", [{"closes": "2027-02-01"}, {"opens": "spring"}, {"task": "HAIRCUT"}])
@@ -101,7 +101,8 @@ def test_a_job_is_left_out_this_year_with_a_reason_only(boss, tree):
     client.post(at, {"version": job.version, "reason": "The tree rests"})
     job.refresh_from_db()
     assert (job.state, job.reason, job.by_id) == (Job.State.NOT_THIS_YEAR, "The tree rests", boss.pk)
-    assert at not in shown(client, tree)
+    assert "Left out on" in shown(client, tree)
+    assert reverse("job-this-year", args=[job.pk]) in shown(client, tree)
 
 
 def test_an_old_page_leaves_no_job_out(boss, tree):

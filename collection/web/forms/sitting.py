@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import uuid
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from typing import Any
@@ -14,6 +14,9 @@ from django import forms
 from collection.craft.reference import tasks as catalogue
 from collection.queries.labels import task_name
 from collection.usecases.sittings import TaskDone, Worked
+
+# Up to so many names stand in one list.
+SHORT_LIST = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,8 +37,15 @@ class SittingForm(forms.Form):
 
     people = forms.MultipleChoiceField(
         label="Who worked",
+        required=False,
         widget=forms.CheckboxSelectMultiple,
-        error_messages={"required": "Choose who worked."},
+        error_messages={"invalid_choice": "Choose who worked."},
+    )
+    others = forms.MultipleChoiceField(
+        label="Who else worked",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"invalid_choice": "Choose who worked."},
     )
     on = forms.DateField(label="Day", widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
     started = forms.TimeField(
@@ -66,12 +76,28 @@ class SittingForm(forms.Form):
     key = forms.CharField(widget=forms.HiddenInput, max_length=64)
 
     def __init__(
-        self, *args: Any, people: Sequence[tuple[int, str]] = (), zone: str = "UTC", **kwargs: Any
+        self,
+        *args: Any,
+        people: Sequence[tuple[int, str]] = (),
+        near: Collection[int] = (),
+        zone: str = "UTC",
+        **kwargs: Any,
     ) -> None:
+        """``near`` are those who are likely to have worked; in a long list the others are folded away."""
         super().__init__(*args, **kwargs)
         self.zone = ZoneInfo(zone)
-        self.fields["people"].choices = [(str(pk), name) for pk, name in people]  # type: ignore[attr-defined]
         self.fields["key"].initial = uuid.uuid4().hex
+        known = [(str(pk), name) for pk, name in people]
+        first = {str(pk) for pk in near} | set((kwargs.get("initial") or {}).get("people", []))
+        if len(known) <= SHORT_LIST or not first:
+            first = {pk for pk, _ in known}
+        for name, shown in (("people", first), ("others", {pk for pk, _ in known} - first)):
+            field: Any = self.fields[name]
+            # Anybody may be sent in either list: who is near may change while the form is filled in.
+            field.choices = known
+            field.widget.choices = [(pk, who) for pk, who in known if pk in shown]
+        if len(first) == len(known):
+            del self.fields["others"]
 
     def clean_on(self) -> date:
         on: date = self.cleaned_data["on"]
@@ -81,6 +107,9 @@ class SittingForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
+        data["people"] = list(dict.fromkeys([*data.get("people", []), *data.get("others", [])]))
+        if not data["people"] and "people" not in self.errors:
+            self.add_error("people", "Choose who worked.")
         started, stopped, minutes = data.get("started"), data.get("stopped"), data.get("minutes")
         if self.errors:
             return data
@@ -121,6 +150,16 @@ class SittingForm(forms.Form):
             data["note"],
             data["key"],
         )
+
+
+class CorrectionForm(SittingForm):
+    """A sitting as it really was; it may have been on another tree."""
+
+    tree = forms.CharField(
+        label="Tag of the tree",
+        max_length=30,
+        error_messages={"required": "Write the number on the tag."},
+    )
 
 
 class TaskForm(forms.Form):

@@ -20,6 +20,9 @@ def tree_ways(sheet: Sheet, actor: Actor) -> list[SimpleNamespace]:
         Action("Draw this tree", draw, plain=True, small=True),
         Action("People and consent", reverse("tree-people", args=[sheet.id]), plain=True, small=True),
     ]
+    if sheet.may_answer:
+        before = reverse("tree-before", args=[sheet.id])
+        about.append(Action("Work before our records", before, plain=True, small=True))
     if actor.plans:
         edit = reverse("tree-edit", args=[sheet.id])
         about.insert(0, Action("Change what is known of it", edit, plain=True, small=True))

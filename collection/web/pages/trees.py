@@ -10,23 +10,20 @@ from django.forms import Form
 from django.urls import reverse
 
 from collection.queries.access import Actor
-from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, short_day, task_name
-from collection.queries.tree_sheet import Event, Sheet, SheetBranch, SheetCount, SheetJob, SheetWire
+from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, task_name
+from collection.queries.sentences import say
+from collection.queries.tree_sheet import Sheet, SheetBranch, SheetCount, SheetWire
 from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
 from collection.web.forms.tree import JobForm, SignForm
 from collection.web.pages.parts import (
     Action,
-    Choose,
     Fact,
-    Option,
     Tag,
     cautions_for,
-    hidden,
-    number_of,
     page,
-    people_in,
 )
+from collection.web.pages.tree_jobs import job_row, left_out_row, question_rows
 from collection.web.pages.tree_ways import tree_ways
 
 
@@ -46,8 +43,10 @@ def tree_page(
         facts=_facts(sheet),
         open=_open(sheet, record),
         actions=_actions(sheet, actor, record),
-        jobs=[_job(job, actor, here) for job in sheet.jobs],
+        jobs=[job_row(job, sheet.id, actor) for job in sheet.jobs],
         no_jobs="Nothing is due on this tree now.",
+        questions=question_rows(sheet.questions, sheet.id, may_answer=sheet.may_answer),
+        left_out=[left_out_row(job, actor) for job in sheet.left_out],
         drawing=drawing,
         no_drawing="Nobody has drawn this tree yet.",
         branches=[_branch(branch) for branch in sheet.branches],
@@ -66,7 +65,8 @@ def tree_page(
         last_hands=[_hands(hands) for hands in sheet.hands[:3]],
         no_hands="Nobody has worked on this tree since the club keeps records.",
         rest=_rest(sheet, today),
-        history=_history(sheet),
+        whole_history=reverse("tree-history", args=[sheet.id]),
+        state=_state(sheet),
         forms=_forms(sheet, actor, today, filled or {}),
         ways=tree_ways(sheet, actor),
         cautions=cautions_for({job.task for job in sheet.jobs}),
@@ -86,6 +86,15 @@ def _amount(count: SheetCount) -> str:
     if count.kind.endswith("_wired"):
         return "yes" if count.amount else "no"
     return f"{count.amount:g}" + (" mm" if count.kind.endswith("_mm") and count.kind != "bend_mm" else "")
+
+
+def _state(sheet: Sheet) -> str:
+    """Where the tree is when it is not where it stands."""
+    if sheet.gone:
+        return "This tree is no longer in the collection. Its history stays."
+    if sheet.overdue and sheet.away and sheet.away.until:
+        return f"This tree was lent until {day(sheet.away.until)}, to {sheet.away.where}. Is it back?"
+    return say(sheet.away.reason) if sheet.away else ""
 
 
 def _forms(sheet: Sheet, actor: Actor, today: date, filled: Mapping[str, Form]) -> list[SimpleNamespace]:
@@ -141,77 +150,6 @@ def _open(sheet: Sheet, record: str) -> SimpleNamespace | None:
         note=hands.note,
         action=Action("Record work on this tree", record, main=True),
     )
-
-
-def _job(job: SheetJob, actor: Actor, here: str) -> SimpleNamespace:
-    when = f"{dated(job.opens)} to {dated(job.closes)}"
-    if job.planned_on:
-        when = f"Planned for {day(job.planned_on)}: {' and '.join(job.people)}. Window {when}"
-    actions = []
-    held = list(job.held)
-    if job.moved:
-        held.append(f"The window has moved to {dated(job.moved[0])} to {dated(job.moved[1])}.")
-        if actor.plans:
-            at = reverse("job-window", args=[job.id])
-            actions = [
-                Action(
-                    "Take the new window",
-                    at,
-                    post=True,
-                    small=True,
-                    hidden=hidden(choice="new", version=job.version, opens=job.moved[0], closes=job.moved[1]),
-                ),
-                Action(
-                    "Keep the old one",
-                    at,
-                    post=True,
-                    plain=True,
-                    small=True,
-                    hidden=hidden(choice="old", version=job.version, opens=job.opens, closes=job.closes),
-                ),
-            ]
-    actions += _job_actions(job, actor)
-    return SimpleNamespace(
-        title=job.title,
-        when=when,
-        hours=number_of(job.number) if job.number else None,
-        note="opens here",
-        ways=[Action("Open the bend", reverse("bend", args=[job.bend_id]), small=True)]
-        if job.bend_id
-        else [],
-        held=held,
-        people=people_in(job.people, job.crew) if job.crew > 1 else [],
-        actions=actions,
-        here=here,
-    )
-
-
-def _ways(job: SheetJob) -> list[Action]:
-    return [Action("Open the bend", reverse("bend", args=[job.bend_id]), small=True)] if job.bend_id else []
-
-
-def _job_actions(job: SheetJob, actor: Actor) -> list[Action]:
-    if not actor.plans:
-        return []
-    actions = []
-    if job.bend_to_sign:
-        actions.append(Action("Sign the bend off", reverse("bend-sign", args=[job.bend_to_sign]), post=True))
-    reasons = ("The tree rests", "Not needed this year", "Done before we kept records", "The owner wishes it")
-    choose = Choose(
-        f"why-{job.id}", "reason", "Leave out this year because", tuple(Option(r, r) for r in reasons)
-    )
-    actions.append(
-        Action(
-            "Not this year",
-            reverse("job-not-this-year", args=[job.id]),
-            post=True,
-            plain=True,
-            small=True,
-            hidden=hidden(version=job.version),
-            choose=choose,
-        )
-    )
-    return actions
 
 
 def _marks(sheet: Sheet) -> list[BranchMark]:
@@ -303,16 +241,3 @@ def _rest(sheet: Sheet, today: date) -> SimpleNamespace | None:
             "No hard work before that date. Light work may go on.",
         ),
     )
-
-
-def _history(sheet: Sheet) -> list[SimpleNamespace]:
-    events = [
-        Event(
-            hands.on, hands_sentence(hands) + (f". {hands.note}" if hands.note else ""), ", ".join(hands.who)
-        )
-        for hands in sheet.hands[3:]
-    ]
-    rows = sorted([*sheet.history, *events], key=lambda event: event.on, reverse=True)
-    return [
-        SimpleNamespace(when=short_day(e.on) + f" {e.on.year}", what=e.what, who=e.who) for e in rows[:40]
-    ]

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_http_methods
 
 from collection.queries.errors import Refused
 from collection.queries.people import names
+from collection.queries.sitting_sheet import near_people
 from collection.queries.speech import day
 from collection.queries.tree_sheet import Sheet, tree_sheet
 from collection.usecases.sittings import record
@@ -35,7 +36,13 @@ def new(request: Any) -> HttpResponse:
     due = [job.task for job in sheet.jobs if job.opens <= request.today]
     first = {"people": [str(request.actor.member_id)], "on": request.today}
     posted = request.POST if request.method == "POST" else None
-    form = SittingForm(posted, initial=first, people=people, zone=request.club.zone)
+    form = SittingForm(
+        posted,
+        initial=first,
+        people=people,
+        near=near_people(request.actor, request.today),
+        zone=request.club.zone,
+    )
     rows = TaskFormSet(
         posted,
         prefix="tasks",

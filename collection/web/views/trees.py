@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST, require_safe
 from collection.queries.errors import Refused
 from collection.queries.tree_sheet import tree_sheet
 from collection.queries.trees import job_tree
-from collection.usecases.jobs import add_job, choose_window, not_this_year
+from collection.usecases.jobs import add_job, choose_window
 from collection.usecases.trees import see_sign
 from collection.web.forms.tree import JobForm, SignForm
 from collection.web.pages import trees as tree_pages
@@ -110,24 +110,5 @@ def window(request: Any, job_id: int) -> HttpResponse:
             version=_number(request.POST.get("version", "")),
             take_new=request.POST.get("choice") == "new",
             window=_window(request),
-        ),
-    )
-
-
-@require_POST
-@page
-def leave_for_this_year(request: Any, job_id: int) -> HttpResponse:
-    """Leave a job out for this season, with a reason."""
-    tree_id = job_tree(request.actor, job_id)
-    return act(
-        request,
-        reverse("tree", args=[tree_id]) if tree_id else reverse("season"),
-        "The job is left out this year.",
-        lambda: not_this_year(
-            actor=request.actor,
-            job_id=job_id,
-            version=_number(request.POST.get("version", "")),
-            reason=request.POST.get("reason", ""),
-            today=request.today,
         ),
     )
