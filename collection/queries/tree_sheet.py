@@ -143,10 +143,7 @@ def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
         mass_kg=tree.mass_kg,
         mass_weighed=tree.mass_weighed,
         where=_where(tree),
-        keepers=tuple(
-            (care.role, care.member.name)
-            for care in Care.objects.filter(tree=tree).select_related("member").order_by("role", "id")
-        ),
+        keepers=_keepers(tree),
         condition=tree.condition,
         acquired_on=tree.acquired_on,
         note=tree.note,
@@ -165,6 +162,11 @@ def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
         away=away or late,
         overdue=away is None and late is not None,
     )
+
+
+def _keepers(tree: Tree) -> tuple[tuple[str, str], ...]:
+    rows = Care.objects.filter(tree=tree).select_related("member").order_by("role", "id")
+    return tuple((care.role, care.member.name) for care in rows)
 
 
 def _changed(change: Change | None, zone: str) -> tuple[str, date] | None:
