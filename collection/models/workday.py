@@ -228,7 +228,7 @@ class Invitation(InClub):
     place = models.ForeignKey(Place, on_delete=models.CASCADE, related_name="invitations")
     order = models.PositiveSmallIntegerField()
     member = models.ForeignKey(Member, on_delete=models.CASCADE, related_name="invitations")
-    answer = models.CharField(max_length=8, blank=True, default="")
+    answer = models.CharField(max_length=10, blank=True, default="")
     answered_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:

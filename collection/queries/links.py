@@ -46,9 +46,9 @@ def ticket_in(token: str, now: datetime) -> Ticket | None:
         return None
     try:
         row, member_id, version, until = _signer(purpose).unsign_object(signed)
-    except (BadSignature, ValueError, TypeError):
+        ticket = Ticket(purpose, row, member_id, version, datetime.fromtimestamp(until, UTC))
+    except (BadSignature, ValueError, TypeError, OverflowError, OSError):
         return None
-    ticket = Ticket(purpose, row, member_id, version, datetime.fromtimestamp(until, UTC))
     return ticket if ticket.until > now else None
 
 

@@ -19,10 +19,10 @@ REMINDER_SENTENCES: dict[str, Callable[[Values], str]] = {
     "mail_killed_its_process": lambda v: _("Sending broke off three times. Tell by telephone."),
     "mail_no_address": lambda v: _("There is no e-mail address. Tell by telephone."),
     "mail_put_off_too_often": lambda v: (
-        _("The other mail server did not take it for a day (%(code)s). Tell by telephone.") % v
+        _("The other mail server did not take it for a day (%(number)s). Tell by telephone.") % v
     ),
     "mail_refused": lambda v: (
-        _("The other mail server refuses this address (%(code)s). Tell by telephone and ask for a new one.")
+        _("The other mail server refuses this address (%(number)s). Tell by telephone and ask for a new one.")
         % v
     ),
     "mail_too_late": lambda v: _("It was out of date before it could be sent."),

@@ -43,6 +43,7 @@ class House:
     sign_out_url: str
     sign_in_url: str
     club_url: str
+    messages_url: str
 
 
 def house(request: HttpRequest) -> dict[str, Any]:
@@ -65,5 +66,6 @@ def house(request: HttpRequest) -> dict[str, Any]:
             sign_out_url=reverse("sign-out"),
             sign_in_url=reverse("sign-in"),
             club_url=reverse("club") if actor and actor.plans else "",
+            messages_url=reverse("messages") if actor else "",
         )
     }

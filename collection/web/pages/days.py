@@ -57,7 +57,10 @@ def list_page(days: list[DayRow], today: date, actor: Actor) -> SimpleNamespace:
         lead=lead(said),
         groups=groups,
         empty=Empty("Workdays will be listed here.", "Saturday 28 November, 9:30 to 13:30, bench shed"),
-        actions=[Action("A new workday", reverse("day-new"), main=not days)] if actor.plans else [],
+        actions=[
+            *([Action("A new workday", reverse("day-new"), main=not days)] if actor.plans else []),
+            Action("Your messages", reverse("messages"), plain=True),
+        ],
         foot_left="Times are the club's own.",
         foot_right="",
     )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collection.web.urls import bends, club, days, door, keys, people, season, trees
+from collection.web.urls import bends, club, days, door, keys, messages, people, season, trees
 
 urlpatterns = [
     *door.urlpatterns,
@@ -13,4 +13,5 @@ urlpatterns = [
     *keys.urlpatterns,
     *people.urlpatterns,
     *bends.urlpatterns,
+    *messages.urlpatterns,
 ]

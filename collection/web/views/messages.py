@@ -1,0 +1,35 @@
+"""What people were told: one's own messages, and for coordinators those of the club."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.http import HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+from django.views.decorators.http import require_safe
+
+from collection.queries.messages import club_messages, own_messages
+from collection.web.pages import messages as pages
+from collection.web.views.base import page
+
+
+@require_safe
+@page
+def own(request: Any) -> HttpResponse:
+    """What the person who asks was told."""
+    found = own_messages(request.actor, start=_start(request))
+    return render(request, "web/message/list.html", {"page": pages.own_page(found, request.actor)})
+
+
+@require_safe
+@page
+def whole_club(request: Any) -> HttpResponse:
+    """What everybody was told, and whom no mail reaches."""
+    found = club_messages(request.actor, today=request.today, now=timezone.now(), start=_start(request))
+    return render(request, "web/message/list.html", {"page": pages.club_page(found)})
+
+
+def _start(request: Any) -> int:
+    given = request.GET.get("start", "")
+    return int(given) if given.isdigit() and len(given) < 7 else 0
