@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import socket
 from dataclasses import dataclass, field
 from email import message_from_bytes
@@ -21,6 +22,7 @@ class Sink:
     drop_after_data: bool = False
     drop_at_start: bool = False
     most_on_one_line: int = 0
+    pause_s: float = 0.0
     lines: int = 0
 
     async def handle_EHLO(
@@ -50,6 +52,8 @@ class Sink:
 
     async def handle_DATA(self, server: SMTP, session: Any, envelope: Any) -> str:
         said = self.say.get("data", "250 OK")
+        if self.pause_s:
+            await asyncio.sleep(self.pause_s)
         if said.startswith("250"):
             self.mails.append(message_from_bytes(envelope.content))
             session.taken += 1

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import email.policy
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from email import message_from_bytes
 from pathlib import Path
 
@@ -14,31 +14,10 @@ from collection import models
 from collection.usecases import post, posting
 from tests.factories import ClubFactory, MemberFactory
 from tests.mailsink import Server, free_port
+from tests.usecases.letters import letter_to
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2027, 3, 3, 9, tzinfo=UTC)
-BODY = {
-    "subject": "You on Saturday 6 March",
-    "greeting": "Hello Aoife,",
-    "opening": "Here is your round-up of Wednesday 3 March.",
-    "parts": [
-        {
-            "title": "Saturday 6 March, 9:30",
-            "lines": [
-                {
-                    "text": "Bench shed & yard, until 13:30.",
-                    "people": [["Imke T.", "leads"], ["You", "second pair of hands"]],
-                    "acts": [
-                        {"words": "I’m coming", "say": "yes", "purpose": "day", "row": 7, "version": 1,
-                         "until": "2027-03-06T13:30:00+00:00"}
-                    ],
-                    "below": "",
-                }
-            ],
-        }
-    ],
-    "why": ["You get this because you have said you come."],
-}  # fmt: skip
 
 
 @pytest.fixture
@@ -58,12 +37,8 @@ def clock(time_machine):
     return move
 
 
-def message(number: int = 1, **fields) -> models.Message:
-    member = fields.pop("member", None) or MemberFactory()
-    return models.Message.objects.create(
-        club=member.club, member=member, local_day=date(2027, 3, 3), number=number, body=BODY,
-        subject=BODY["subject"], message_id=f"<{member.pk}.{number}@teire.example>", written_at=NOW, **fields,
-    )  # fmt: skip
+def message(**fields) -> models.Message:
+    return letter_to(fields.pop("member", None) or MemberFactory(), **fields)
 
 
 def state(row: models.Message) -> models.Message:
