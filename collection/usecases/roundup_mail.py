@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -113,4 +114,5 @@ def _text(values: dict[str, Any]) -> str:
     # Nothing is escaped: in plain text a name such as O'Hara stays as it is.
     template: Any = get_template("mail/roundup.txt")
     lines = template.template.render(Context(values, autoescape=False)).splitlines()
-    return "\n".join(line.rstrip() for line in lines).strip() + "\n"
+    text = "\n".join(line.rstrip() for line in lines).strip()
+    return re.sub(r"\n{3,}", "\n\n", text) + "\n"

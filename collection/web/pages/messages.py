@@ -7,7 +7,7 @@ from types import SimpleNamespace
 from django.urls import reverse
 
 from collection.queries.access import Actor
-from collection.queries.labels import counted, day, in_words
+from collection.queries.labels import counted, dated, in_words
 from collection.queries.messages import PAGE, Letter, Letters
 from collection.web.pages.parts import Action, Empty, lead, page
 
@@ -32,9 +32,11 @@ def club_page(found: Letters) -> SimpleNamespace:
     """Everything ``message/list.html`` reads, for those who plan."""
     waiting = sum(1 for row in found.rows if row.waits)
     parked = len(found.to_telephone)
-    said = f"{counted(found.total, 'message', 'messages')} in all. "
-    said += f"{in_words(waiting)} on this page {'waits' if waiting == 1 else 'wait'} to be sent. "
-    said += f"{in_words(parked)} {'person is' if parked == 1 else 'are'} to be told by telephone."
+    said = f"{counted(found.total, 'message', 'messages')} in all."
+    if waiting:
+        said += f" {in_words(waiting)} on this page {'waits' if waiting == 1 else 'wait'} to be sent."
+    if parked:
+        said += f" {in_words(parked)} {'is' if parked == 1 else 'are'} to be told by telephone."
     return _page(
         found,
         title="Messages of the club",
@@ -72,7 +74,7 @@ def _page(
 
 def _row(row: Letter, *, named: bool) -> SimpleNamespace:
     return SimpleNamespace(
-        day=day(row.day),
+        day=dated(row.day),
         to=row.to if named else "",
         telephone=row.telephone,
         subject=row.subject,
