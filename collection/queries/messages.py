@@ -72,6 +72,12 @@ def club_messages(actor: Actor, *, today: date, now: datetime, start: int = 0) -
     return _letters(club, rows, start, ids)
 
 
+def letter_counts(actor: Actor) -> tuple[int, int]:
+    """How many messages the club has made, and how many of them no mail can carry."""
+    rows = Message.objects.filter(club_id=actor.club_id)
+    return rows.count(), rows.exclude(parked_reason="").count()
+
+
 def _of_use(message: Message, now: datetime) -> bool:
     """Whether one of its notices is not over; the same rule as for sending."""
     ends = [notice.expires_at for notice in message.notices.all()]

@@ -340,3 +340,8 @@ def test_a_line_that_takes_too_long_is_cut(clock, settings, monkeypatch):
         held.set()
         other.join(5)
     assert (state(row).put_off, row.unsure) == (1, False)
+
+
+def test_a_server_that_says_nothing_is_waited_for_a_bounded_time(settings):
+    assert settings.EMAIL_TIMEOUT
+    assert 0 < settings.EMAIL_TIMEOUT < post.LONGEST_S < posting.LEASE.total_seconds()

@@ -5,14 +5,15 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
+from django.conf import settings
 from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.utils import timezone
 
-from collection.management import telling
+from collection.management import telling, telling_letters
 from collection.management.progress import Progress
 from collection.queries.clubs import other_clubs, sample_actors
-from collection.usecases import plans, season
+from collection.usecases import plans, posting, reminders, season
 from collection.usecases.sample.replay import CLUBS, load, new_passwords
 
 
@@ -26,11 +27,16 @@ class Command(BaseCommand):
     def handle(self, *args: Any, no_serve: bool, port: int, **options: Any) -> None:
         with Progress(self.stdout) as progress:  # type: ignore[arg-type]
             self._work(progress)
+        now = timezone.now()
+        reminders.run(now)
         for actor in sample_actors():
-            for line in telling.club(actor):
+            for line in (*telling.club(actor), *telling_letters.letters(actor, now, settings.MAIL_DIR)):
                 self.stdout.write(line)
         self._sign_in()
-        if not no_serve:
+        if no_serve:
+            posting.send_waiting()
+        else:
+            # The background process sends them, with links that lead to the address it is told.
             call_command("serve", port=port)
 
     def _work(self, progress: Progress) -> None:

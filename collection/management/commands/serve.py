@@ -31,7 +31,7 @@ class Command(BaseCommand):
         call_command("collectstatic", interactive=False, verbosity=0)
         listener = free_port(host, port)
         address = f"http://{host}:{listener.getsockname()[1]}/"
-        worker = start_worker()
+        worker = start_worker(address)
         self.stdout.write(f"The site is open at {address}  Stop it with Ctrl-C.")
         self.stdout.flush()
         try:
@@ -64,9 +64,14 @@ def free_port(host: str, first: int) -> socket.socket:
     )
 
 
-def start_worker() -> subprocess.Popen[bytes]:
-    """The child process that does the background work; it ends when this process does."""
+def start_worker(address: str) -> subprocess.Popen[bytes]:
+    """The child process that does the background work; it ends when this process does.
+
+    Links in its mails lead to ``address`` unless TEIRE_URL names another.
+    """
     manage = settings.BASE_DIR / "manage.py"
     return subprocess.Popen(
-        [sys.executable, str(manage), "work", "--parent", str(os.getpid())], stdin=subprocess.DEVNULL
+        [sys.executable, str(manage), "work", "--parent", str(os.getpid())],
+        stdin=subprocess.DEVNULL,
+        env={"TEIRE_URL": address} | os.environ,
     )
