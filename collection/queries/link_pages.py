@@ -103,7 +103,7 @@ def _day(ticket: Ticket, member: Member, now: datetime) -> Asked | None:
         return _asked(ticket, member, title, sentences)
     wall = local(last, day.zone)
     until = f"{near(wall.date(), local(now, day.zone).date())}, {wall.hour}:{wall:%M}"
-    sentences.append(_("You can change it until %(until)s.") % {"until": until})
+    sentences.append(_("You can answer, and change it, until %(until)s.") % {"until": until})
     choices = [
         Choice("yes", _("I’m coming"), answer == "yes"),
         Choice("no", _("I can’t come"), answer == "no"),
@@ -206,7 +206,7 @@ def _stop(ticket: Ticket, member: Member, now: datetime) -> Asked | None:
         Choice("stop", _("Stop these mails"), stopped),
         Choice("go_on", _("Send them"), not stopped),
     ]
-    more = _("A day that is cancelled will then be told by telephone, if the club has your number.")
+    more = _("Without them, a cancelled day is told by telephone, if the club has your number.")
     return _asked(
         ticket, member, _("Mails from your club"), [sentence % {"club": member.club.name}, more], choices
     )
