@@ -56,5 +56,14 @@ DAY_SENTENCES: dict[str, Callable[[Values], str]] = {
     "day_minutes": lambda v: _("Write minutes from 0 to %(most)d, like 15.") % v,
     "day_not_yet": lambda v: _("The day is on %(on)s and has not come yet.") % _on(v),
     "day_people": lambda v: _("Write at least 1 person, and as most no fewer than the least."),
+    "came_first": lambda v: _("Say first who came. Then jobs can be recorded together."),
+    "nobody_of_job_came": lambda v: (
+        _("Nobody planned for %(title)s on %(accession)s came. Record it with those who did it.") % v
+    ),
+    "nothing_chosen": lambda v: _("Choose at least one job."),
+    "part_needs_note": lambda v: (
+        _("%(title)s on %(accession)s goes on another day. Record it with a note for the next hands.") % v
+    ),
+    "plan_not_out": lambda v: _("The plan for %(on)s is not out yet. It will be shown here.") % _on(v),
     "day_state": lambda v: _("Choose whether the day is a draft or open for offers."),
 }

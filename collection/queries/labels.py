@@ -8,6 +8,13 @@ from typing import Any
 
 from collection.craft.reference import groups, tasks
 
+DAY_STATES = {
+    "draft": "Draft",
+    "open": "Open for offers",
+    "sent": "The plan is out",
+    "held": "Held",
+    "cancelled": "Cancelled",
+}
 STAGE_NAMES = {"R": "Raw", "B": "Building", "F": "Refining", "S": "Show"}
 # Short headings for the tasks; the catalogue's own words describe, these name.
 TASK_NAMES = {

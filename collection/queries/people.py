@@ -39,6 +39,14 @@ def names(actor: Actor, on: date) -> list[tuple[int, str]]:
     return [(m.pk, m.name) for m in active(actor.club_id, on)]
 
 
+def first_aid_names(actor: Actor, on: date) -> list[tuple[int, str]]:
+    """(id, name) of members on a day, those who have said that they are first aiders first and marked."""
+    everybody = names(actor, on)
+    trained = declared([pk for pk, _ in everybody], "first_aid", on)
+    marked = [(pk, f"{name}, first aider" if pk in trained else name) for pk, name in everybody]
+    return sorted(marked, key=lambda person: person[0] not in trained)
+
+
 def member_named(actor: Actor, name: str, on: date) -> int:
     """The member of that name on a day, whatever the case of its letters.
 

@@ -22,11 +22,20 @@ from django.db import models
 from django.utils.translation import gettext as _
 
 from collection.craft.reference import tasks
-from collection.models import Change, Club, ClubRow, Job, Offer, Tree
+from collection.models import Change, Club, ClubRow, Job, Offer, Site, Tree
 from collection.queries.access import Actor, club_of
 from collection.queries.clock import local
 from collection.queries.errors import Stale, not_found
-from collection.queries.labels import STAGE_NAMES, WEEKDAYS, dated, day, length, short_day, task_name
+from collection.queries.labels import (
+    DAY_STATES,
+    STAGE_NAMES,
+    WEEKDAYS,
+    dated,
+    day,
+    length,
+    short_day,
+    task_name,
+)
 from collection.queries.speech import weeks_later
 from collection.queries.trail import column, edits_since, last_edit, plain
 
@@ -268,6 +277,10 @@ def _chosen(v: Values) -> str:
     return ", ".join(words for name, words in chosen.items() if v["settings"].get(name)) or _("none")
 
 
+def _hours(v: Values) -> str:
+    return _("%(opens)s to %(closes)s") % {k: _plainly("", v[k]) for k in ("opens", "closes")}
+
+
 PARTS: dict[str, tuple[Part, ...]] = {
     "club": (
         Part("Last frost", ("last_frost",), _frost("last_frost")),
@@ -285,7 +298,13 @@ PARTS: dict[str, tuple[Part, ...]] = {
         Part("Reason", ("why",), lambda v: str(v["why"] or _("nothing"))),
     ),
     "bend": (Part("Sign-off", ("signed_by_id", "signed_on"), _signed, ("released_by_id",)),),
-    "workday": (Part("Break", ("breaks",), _breaks),),
+    "workday": (
+        Part("Day", ("date",), lambda v: day(v["date"])),
+        Part("Hours", ("opens", "closes"), _hours),
+        Part("Where", ("site_id",), lambda v: str(Site.objects.get(pk=v["site_id"]))),
+        Part("Break", ("breaks",), _breaks),
+        Part("State", ("state",), lambda v: DAY_STATES[v["state"]], ("cancelled_why",)),
+    ),
     "habit": (
         Part("Day of the week", ("weekday",), lambda v: WEEKDAYS[v["weekday"]]),
         Part("Hours", ("minutes",), lambda v: length(v["minutes"])),
@@ -312,6 +331,9 @@ LABELS = {
     "date": "Day",
     "lead_id": "Lead",
     "first_aider_id": "First aider",
+    "bring": "What to bring",
+    "briefing_min": "Briefing",
+    "closing_min": "Closing",
     "most_people": "Most people",
     "least_people": "Least people",
     "active_to": "Last day in the club",

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from collection.models import Attendance, Change, Member, Offer, Workday
 from collection.queries.access import Actor, must_plan, workday_for
+from collection.queries.day_after import has_come
 from collection.queries.errors import Refused
 from collection.usecases.edit import change_of, edit
 
@@ -38,7 +39,7 @@ def mark_came(
     """
     must_plan(actor)
     day = workday_for(actor, workday_id)
-    _has_come(day, today)
+    has_come(day, today)
     came, noted = set(member_ids), dict(hours or {})
     known = Member.objects.filter(club_id=actor.club_id, pk__in=came)
     if set(known.values_list("pk", flat=True)) != came:
@@ -80,12 +81,5 @@ def hold(*, actor: Actor, workday_id: int, today: date) -> None:
     """
     must_plan(actor)
     day = workday_for(actor, workday_id)
-    _has_come(day, today)
+    has_come(day, today)
     edit(day, day.version, {"state": Workday.State.HELD}, actor)
-
-
-def _has_come(day: Workday, today: date) -> None:
-    if day.state == Workday.State.CANCELLED:
-        raise Refused("day_cancelled", kind="conflict", on=day.date)
-    if day.date > today:
-        raise Refused("day_not_yet", kind="conflict", on=day.date)

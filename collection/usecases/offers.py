@@ -40,7 +40,9 @@ def offer_hours(
     if answer not in ANSWERS:
         raise Refused("answer_unknown", field="answer", given=answer)
     comes, goes = arrives or day.opens, leaves or day.closes
-    if answer == "yes" and not day.opens <= comes < goes <= day.closes:
+    if answer == "no":
+        comes, goes = day.opens, day.closes
+    if not day.opens <= comes < goes <= day.closes:
         raise Refused(
             "offer_times", field="arrives", opens=f"{day.opens:%H:%M}", closes=f"{day.closes:%H:%M}"
         )

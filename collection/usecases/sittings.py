@@ -53,6 +53,7 @@ class Told:
     workday_id: int | None = None
     remembered: bool = False
     corrects: Sitting | None = None
+    by_estimate: bool = False
 
 
 def record(
@@ -69,10 +70,12 @@ def record(
     harm: str = "",
     workday_id: int | None = None,
     remembered: bool = False,
+    by_estimate: bool = False,
 ) -> list[int]:
     """Write one sitting per tree and end the jobs it finished; the same key again changes nothing.
 
-    With several trees the minutes are shared out by their estimates and marked so.
+    With several trees the minutes are shared out by their estimates and marked so; ``by_estimate`` marks
+    minutes that nobody timed in the same way.
 
     Returns:
         The sittings' ids, in the order of the trees.
@@ -81,7 +84,10 @@ def record(
         Refused: ``not_found``, ``sitting_empty``, ``sitting_times``, ``minutes_range``, ``note_needed``,
             ``task_unknown``, ``task_twice`` or ``person_twice``.
     """
-    told = Told(tasks, people, started, ended, request_key, left_open, note, harm, workday_id, remembered)
+    told = Told(
+        tasks, people, started, ended, request_key, left_open, note, harm, workday_id, remembered,
+        by_estimate=by_estimate,
+    )  # fmt: skip
     return record_told(actor, trees, told)
 
 
@@ -107,7 +113,7 @@ def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
             note=told.note.strip(),
             harm=told.harm.strip(),
             remembered=told.remembered,
-            shared=len(shares) > 1 or _still_shared(told.corrects, tree_id),
+            shared=len(shares) > 1 or told.by_estimate or _still_shared(told.corrects, tree_id),
             estimated_min=_frozen(told, tree_id, _estimated(jobs, tree_id)),
             request_key=told.request_key,
             corrects=told.corrects,

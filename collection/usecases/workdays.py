@@ -186,25 +186,24 @@ def cancel_workday(*, actor: Actor, workday_id: int, why: str, version: int | No
     if not why:
         raise Refused("reason_needed", field="why")
     with transaction.atomic():
-        _lock(day)
-        told = with_a_stake(day)
-        seen = day.state
+        day = _locked(day)
+        told, draft = with_a_stake(day), day.state == Workday.State.DRAFT
         changes = {"state": Workday.State.CANCELLED, "cancelled_why": why[:200]}
         edit(day, day.version if version is None else version, changes, actor)
         _free(day)
-        if seen != Workday.State.DRAFT:
+        if not draft:
             tell_cancelled(day, day.cancelled_why, told)
 
 
-def _lock(day: Workday) -> None:
-    """Wait for whoever else writes to the day, and read how it stands now.
+def _locked(day: Workday) -> Workday:
+    """The day as it stands now, once whoever else writes to it has finished.
 
     Raises:
         Refused: ``day_over``.
     """
     fresh = Workday.objects.select_for_update().get(pk=day.pk)
-    day.state, day.version = fresh.state, fresh.version
-    _not_over(day)
+    _not_over(fresh)
+    return fresh
 
 
 def _not_over(day: Workday) -> None:
@@ -229,30 +228,32 @@ def _write(
     keep_answers: bool = True,
 ) -> None:
     """One transaction: the row, its answers, its plan, and who is told."""
-    was, before = facts_of_day(day), {name: getattr(day, name) for name in changes}
-    hours = (day.opens, day.closes)
-    moved = any(name in changes and changes[name] != before[name] for name in WHEN_AND_WHERE)
-    other_date = changes.get("date", day.date) != day.date
     try:
         with transaction.atomic():
-            _lock(day)
-            told = with_a_stake(day) if moved else set()
-            row_changes = dict(changes)
-            if other_date and day.state == Workday.State.SENT:
-                row_changes["state"] = Workday.State.OPEN
-            edit(day, day.version if version is None else version, row_changes, actor)
-            if "site_id" in changes:
-                day.site = Site.objects.get(pk=day.site_id)
-            if other_date:
-                _free(day)
-                if not keep_answers:
-                    _forget_answers(actor, day)
+            day = _locked(day)
+            was, told = facts_of_day(day), with_a_stake(day)
+            before = [getattr(day, name) for name in WHEN_AND_WHERE]
+            hours, on = (day.opens, day.closes), day.date
+            edit(day, day.version if version is None else version, dict(changes), actor)
+            moved = before != [getattr(day, name) for name in WHEN_AND_WHERE]
+            if on != day.date:
+                _other_date(actor, day, keep_answers=keep_answers)
             _answers_follow(actor, day, hours)
             out_of_date(day.pk)
             if moved and day.state != Workday.State.DRAFT:
-                tell_moved(day, was, told, answer_again=other_date and not keep_answers)
+                day.site = Site.objects.get(pk=day.site_id)
+                tell_moved(day, was, told, answer_again=on != day.date and not keep_answers)
     except IntegrityError:
         raise Refused("day_taken", kind="conflict", field="date", on=changes.get("date", day.date)) from None
+
+
+def _other_date(actor: Actor, day: Workday, *, keep_answers: bool) -> None:
+    """A plan that went out was for the old date, and so were the answers unless they are kept."""
+    if day.state == Workday.State.SENT:
+        edit(day, day.version, {"state": Workday.State.OPEN}, actor)
+    _free(day)
+    if not keep_answers:
+        _forget_answers(actor, day)
 
 
 def _forget_answers(actor: Actor, day: Workday) -> None:

@@ -80,12 +80,12 @@ def small_pages() -> dict[str, tuple[str, dict[str, Any]]]:
     tree = Box(
         tag=tag(),
         name="The Leaning Heron",
-        species="Shimpaku",
-        bench="C2",
+        latin="Juniperus chinensis",
+        notes=["Left open"],
+        where="C2",
         stage="Refining",
         last_hands="Oswin R., 24 Oct",
-        jobs="2",
-        open="Left open",
+        next="Detail wiring, by 30 November",
     )
     trees = Box(
         title="Trees",
@@ -96,22 +96,6 @@ def small_pages() -> dict[str, tuple[str, dict[str, Any]]]:
         before=None,
         after=Box(url="?after=6"),
         where="Trees 1 to 6 of 120",
-        empty=None,
-        actions=[],
-        **foot,
-    )
-    day = Box(
-        title="Saturday 28 November 2026",
-        url="/days/1",
-        when="9:30 to 13:30",
-        where="Club ground",
-        people="8",
-        plan="Plan 3, ready",
-    )
-    days = Box(
-        title="Days",
-        lead=[piece("The next workday is on Saturday.")],
-        groups=[Box(title="To come", days=[day] * 2)],
         empty=None,
         actions=[],
         **foot,
@@ -145,7 +129,6 @@ def small_pages() -> dict[str, tuple[str, dict[str, Any]]]:
     )
     return {
         "trees": ("web/tree/list.html", {"page": trees}),
-        "days": ("web/day/list.html", {"page": days}),
         "estimate": ("web/estimate/estimate.html", {"page": estimate}),
         "number": ("web/number.html", {"page": number}),
         "sign-in": ("web/form.html", {"page": door.sign_in(EstimateForm({}), "/days")}),

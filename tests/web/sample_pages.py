@@ -6,9 +6,10 @@ from types import SimpleNamespace as Box
 from typing import Any
 
 from tests.web.sample_bends import bend_pages
+from tests.web.sample_days import day_pages
 from tests.web.sample_forms import sitting_page, small_pages
-from tests.web.sample_values import action, move, opened, piece, plain, tag, wiring_hours
-from tests.web.samples import PEOPLE, branches, day_plan, ribbon, tree_view, weeks, windows
+from tests.web.sample_values import action, opened, piece, plain, tag, wiring_hours
+from tests.web.samples import branches, ribbon, tree_view, weeks, windows
 
 
 def season_page() -> Box:
@@ -176,75 +177,13 @@ def tree_page() -> Box:
     )
 
 
-def day_page() -> Box:
-    """A planned Saturday."""
-    hours = opened("1.5 h", ("Wiring", "90 min", "estimate, 14 logs"), total="90 min")
-    row = {"start": "9:45", "end": "11:15", "tag": tag(), "hours": hours}
-    return Box(
-        title="Saturday 28 November 2026",
-        lead=[
-            piece("Eight people, 9:30 to 13:30, bench shed and yard. Seven jobs fit, two with two people. "),
-            piece("Three jobs do not fit.", missing=True),
-        ],
-        actions=[action("Send the plan out", post=True, main=True), action("Plan again", post=True)],
-        status="",
-        poll_url="",
-        drawing=day_plan(),
-        rows=[
-            Box(
-                person="Imke T.",
-                job="Heavy bend, branch 2",
-                partner="Dilip M.",
-                held="Both hold 10:26 to 11:49",
-                actions=[move()],
-                **row,
-            ),
-            Box(person="Oswin R.", job="Detail wiring", partner="", held="", actions=[], **row),
-        ],
-        not_placed=[
-            Box(
-                tag=tag("2007.002"),
-                job="Needle juniper, detail wiring",
-                hours=wiring_hours(),
-                why=["Nobody with wiring skill is left.", "The window closes on Monday."],
-                action=action("Ask a wirer"),
-                nothing="",
-            ),
-            Box(
-                tag=tag("2020.011"),
-                job="Trident maple, structural pruning",
-                hours=plain("1.4 h"),
-                why=["The tree rests until Monday 14 December, after root work."],
-                action=None,
-                nothing="Nothing to do now",
-            ),
-        ],
-        shares=["Imke and Dilip hold for 1 h 23, under the two-hour limit."],
-        people=[
-            Box(
-                name=p.name,
-                comes="9:30 to 13:30",
-                note=p.note,
-                actions=[action("Not here", post=True, plain=True, small=True)],
-            )
-            for p in PEOPLE
-        ],
-        no_plan=None,
-        last_hands=[Box(tag=tag("2011.007"), sentence="Imke T. on Saturday 3 October, 1 h 30.")],
-        answer=None,
-        cautions=Box(bends=True, lifting=True, wire=True, blades=True, sprays=False, lime=False),
-        foot_left="If someone does not come, choose the name and Not here.",
-        foot_right="Plan 3, Wed 25 Nov 2026, 9:12",
-    )
-
-
 def pages() -> dict[str, tuple[str, dict[str, Any]]]:
     """Every page with its template and what it reads."""
     return {
         "season": ("web/season/season.html", {"page": season_page()}),
         "tree": ("web/tree/tree.html", {"page": tree_page()}),
-        "day": ("web/day/day.html", {"page": day_page()}),
         "sitting": ("web/sitting/new.html", {"page": sitting_page()}),
+        **day_pages(),
         **small_pages(),
         **bend_pages(),
     }

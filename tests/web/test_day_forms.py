@@ -41,7 +41,7 @@ def test_a_coordinator_puts_a_day_with_a_break_on_the_list(people):
     made = Workday.objects.get()
     assert answer["Location"] == reverse("day", args=[made.pk])
     assert (made.date, made.opens, made.closes) == (date(2027, 3, 6), time(9, 30), time(13, 30))
-    assert (made.breaks, made.bring, made.state) == ([["11:15", "11:30"]], "Gloves", "open")
+    assert (made.breaks, made.bring, made.state) == ([["11:15", "11:30"]], "Gloves", "draft")
     assert client.get(answer["Location"]).status_code == 200
 
 

@@ -109,7 +109,7 @@ def single_shapes(f: Frame, bar: Bar) -> list[Shape]:
 def bar_words(f: Frame, bar: Bar, x: float, y: float, w: float, title: str, detail: str) -> list[Shape]:
     """Tag in bold, then title and detail where both fit whole, the title where it does, else its start."""
     size, room = 16, w - (16 if f.roomy else 6)
-    short = short_tag(bar.tag, size, room)
+    short = short_tag(bar, size, room)
     first_room = room - width_of(short, size, bold=True) - 6 if short else room
     whole = f"{title}, {detail}" if detail and f.roomy else title
     wordings = [whole, title] if bar.ends - bar.starts >= SHORT_MIN else [re.split(r"[ ,]", title)[0]]
@@ -138,10 +138,11 @@ def cleaned(lines: list[str]) -> list[str]:
     return [*lines[:-1], re.sub(r",?( and| to| with| of)?$", "", lines[-1])]
 
 
-def short_tag(tag: str, size: int, room: float) -> str:
-    """The tag, or its last part where the whole is too wide, or nothing."""
-    last = tag.replace("-", ".").rsplit(".", 1)[-1]
-    return next((words for words in (tag, last) if words and width_of(words, size, bold=True) <= room), "")
+def short_tag(bar: Bar, size: int, room: float) -> str:
+    """The tag; where it is too wide the job's number in the list or the tag's last part; or nothing."""
+    last = str(bar.number) if bar.number else bar.tag.replace("-", ".").rsplit(".", 1)[-1]
+    tags = (bar.tag, last) if bar.tag else ()
+    return next((words for words in tags if width_of(words, size, bold=True) <= room), "")
 
 
 def crew_shapes(f: Frame, bar: Bar) -> list[Shape]:
@@ -212,7 +213,7 @@ def title_shapes(bar: Bar, x: float, y: float, w: float, *, small: bool) -> list
 def phone_title(bar: Bar, x: float, y: float, w: float) -> list[Shape]:
     """On a phone the tag in bold, and the title when it fits."""
     room = w - 26
-    short = short_tag(bar.tag, 16, room)
+    short = short_tag(bar, 16, room)
     left = room - width_of(short, 16, bold=True) - 6
     title = cleaned(wrapped(bar.title, 16, left, most=1) or [""])
     runs = (

@@ -47,6 +47,7 @@ class Bar:
         people: Places in the list of people, the lead first; several make it a pair job.
         steps: Parts in order of time; drawn for jobs of several people.
         beside: The place of a learner who works along in a row of their own, or None.
+        number: The job's number in the list below, drawn where the tag has no room; 0 for none.
     """
 
     key: str
@@ -58,6 +59,7 @@ class Bar:
     ends: int
     steps: tuple[Step, ...] = ()
     beside: int | None = None
+    number: int = 0
 
     def __post_init__(self) -> None:
         if self.ends <= self.starts:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import time
 from typing import Any
 
@@ -219,31 +219,33 @@ class OwnAnswerForm(AnswerForm):
 class CameForm(forms.Form):
     """Who came to a day, with the hours where somebody noted them."""
 
-    came = forms.MultipleChoiceField(label="Who came", required=False, widget=forms.CheckboxSelectMultiple)
-    others = forms.MultipleChoiceField(
-        label="Also came, without saying so before", required=False, widget=forms.CheckboxSelectMultiple
-    )
+    came = forms.MultipleChoiceField(label="Came", required=False, widget=forms.CheckboxSelectMultiple)
+    others = forms.MultipleChoiceField(label="Also came", required=False, widget=forms.CheckboxSelectMultiple)
 
     def __init__(self, *args: Any, expected: People = (), others: People = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["came"].choices = [(str(pk), name) for pk, name in expected]  # type: ignore[attr-defined]
         self.fields["others"].choices = [(str(pk), name) for pk, name in others]  # type: ignore[attr-defined]
-        self.people = [*expected, *others]
-        for pk, name in self.people:
-            self.fields[f"arrived_{pk}"] = time_field(f"{name} from", required=False, five=False)
-            self.fields[f"left_{pk}"] = time_field(f"{name} to", required=False, five=False)
+        self.expected = [pk for pk, _ in expected]
+        self.times = [(f"arrived_{pk}", f"left_{pk}") for pk in self.expected]
+        for pk, name in expected:
+            self.fields[f"arrived_{pk}"] = time_field(f"{name}, from", required=False, five=False)
+            self.fields[f"left_{pk}"] = time_field(f"{name}, to", required=False, five=False)
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        for first, last in self.times:
+            if data.get(first) and data.get(last) and data[last] <= data[first]:
+                self.add_error(last, "This is before the start. Write a later time.")
+        return data
 
     def member_ids(self) -> list[int]:
         """Everybody ticked."""
         data = self.cleaned_data
-        return [int(pk) for pk in {*data["came"], *data["others"]}]
+        return sorted(int(pk) for pk in {*data["came"], *data["others"]})
 
-    def hours(self) -> Mapping[int, tuple[time | None, time | None]]:
+    def hours(self) -> dict[int, tuple[time | None, time | None]]:
         """Hours of those who are ticked and have some."""
-        return dict(self._hours())
-
-    def _hours(self) -> Iterator[tuple[int, tuple[time | None, time | None]]]:
-        for pk in self.member_ids():
-            span = self.cleaned_data[f"arrived_{pk}"], self.cleaned_data[f"left_{pk}"]
-            if any(span):
-                yield pk, span
+        data = self.cleaned_data
+        found = {pk: (data[f"arrived_{pk}"], data[f"left_{pk}"]) for pk in self.expected}
+        return {pk: span for pk, span in found.items() if any(span) and str(pk) in data["came"]}

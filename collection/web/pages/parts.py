@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from types import SimpleNamespace
 
@@ -79,6 +79,10 @@ class Action:
     small: bool = False
     hidden: tuple[SimpleNamespace, ...] = ()
     choose: Choose | None = None
+
+    def as_main(self) -> Action:
+        """The same as the one filled button of its page."""
+        return replace(self, main=True, plain=False)
 
 
 @dataclass(frozen=True, slots=True)

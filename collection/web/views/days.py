@@ -1,4 +1,4 @@
-"""Workdays: the list, a day and its plan, a new day, answers."""
+"""Workdays: the list, a day with its plan, answers."""
 
 from __future__ import annotations
 
@@ -7,22 +7,21 @@ from typing import Any
 from django.contrib import messages
 from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_POST, require_safe
+from django.views.decorators.http import require_POST, require_safe
 
-from collection.queries.access import must_plan
+from collection.queries.access import plan_for
 from collection.queries.answers import answer_versions
 from collection.queries.errors import Refused
 from collection.queries.people import names
-from collection.queries.places import sites
-from collection.queries.workdays import day_list, day_of, plan_state
-from collection.usecases import plans
-from collection.usecases.workdays import create_workday, offer_hours
-from collection.web.forms.day import AnswerForm, NewDayForm
-from collection.web.pages import days as day_pages
-from collection.web.pages.parts import lead
-from collection.web.pages.parts import page as values
-from collection.web.views.base import act, at_field, page
+from collection.queries.workdays import Day, day_list, day_of, plan_state
+from collection.usecases.workdays import offer_hours
+from collection.web.forms.day import AnswerForm, OwnAnswerForm
+from collection.web.pages.day import day_page
+from collection.web.pages.days import list_page
+from collection.web.views.base import at_field, page
+
+# Two forms for answers stand on a coordinator's page.
+OTHER = "other_%s"
 
 
 @require_safe
@@ -30,30 +29,25 @@ from collection.web.views.base import act, at_field, page
 def days_view(request: Any) -> HttpResponse:
     """Workdays."""
     rows = day_list(request.actor)
-    return render(
-        request, "web/day/list.html", {"page": day_pages.list_page(rows, request.today, request.actor)}
-    )
+    return render(request, "web/day/list.html", {"page": list_page(rows, request.today, request.actor)})
 
 
 @require_safe
 @page
 def day_view(request: Any, workday_id: int) -> HttpResponse:
-    """One workday and its plan."""
+    """One workday: who comes, and its plan."""
     found = day_of(request.actor, workday_id)
-    form = None if found.state in ("held", "cancelled") else answer_form(request, workday_id)
-    return render(request, "web/day/day.html", {"page": day_pages.day_page(found, request.actor, form)})
+    return _day(request, found, *_forms(request, found))
 
 
-@require_POST
+@require_safe
 @page
-def day_plan(request: Any, workday_id: int) -> HttpResponse:
-    """Ask for a plan; it is worked out elsewhere."""
-    return act(
-        request,
-        reverse("day", args=[workday_id]),
-        "A new plan has been asked for.",
-        lambda: plans.request_plan(actor=request.actor, workday_id=workday_id),
-    )
+def plan_view(request: Any, plan_id: int) -> HttpResponse:
+    """A plan by itself, as it was sent out."""
+    plan = plan_for(request.actor, plan_id)
+    found = day_of(request.actor, plan.workday_id, plan_id=plan.pk)
+    shown = day_page(found, request.actor, request.today, frozen=True)
+    return render(request, "web/day/day.html", {"page": shown})
 
 
 @require_safe
@@ -63,76 +57,80 @@ def plan_state_view(request: Any, plan_id: int) -> HttpResponse:
     return JsonResponse(plan_state(request.actor, plan_id))
 
 
-@require_http_methods(["GET", "HEAD", "POST"])
-@page
-def new(request: Any) -> HttpResponse:
-    """A coordinator puts a workday on the list."""
-    must_plan(request.actor)
-    places = [(site.id, site.name) for site in sites(request.actor)]
-    posted = request.method == "POST"
-    everybody = names(request.actor, request.today)
-    form = NewDayForm(request.POST if posted else None, sites=places, people=everybody, aiders=everybody)
-    if posted and form.is_valid():
-        try:
-            day = _create(request, form)
-        except Refused as refused:
-            at_field(form, refused, {"date": "on"})
-        else:
-            messages.success(request, "The day is on the list. Say who comes.")
-            return redirect("day", day)
-    shown = values(
-        title="A new workday",
-        lead=lead("Times are the club's own, in steps of five minutes."),
-        url=reverse("day-new"),
-        form=form,
-        foot_left="",
-        foot_right="",
-    )
-    return render(request, "web/day/new.html", {"page": shown}, status=400 if posted else 200)
-
-
-def _create(request: Any, form: NewDayForm) -> int:
-    data = form.cleaned_data
-    return create_workday(actor=request.actor, site_id=int(data["site"]), on=data["on"], **form.values())
-
-
 @require_POST
 @page
 def answer(request: Any, workday_id: int) -> HttpResponse:
     """Say whether somebody comes: a member for himself, a coordinator for anybody."""
     found = day_of(request.actor, workday_id)
-    form = answer_form(request, workday_id)
+    own, other = _forms(request, found)
+    read = answer_versions(request.actor, workday_id)
+    mine = request.POST.get("member") == str(request.actor.member_id)
+    if mine or other is None:
+        form: AnswerForm = OwnAnswerForm(request.POST, me=_me(request), versions=read)
+        own = form
+    else:
+        people = names(request.actor, request.today)
+        form = AnswerForm(request.POST, people=people, versions=read, auto_id=OTHER)
+        other = form
     if form.is_valid():
-        data = form.cleaned_data
         try:
-            offer_hours(
-                actor=request.actor,
-                workday_id=workday_id,
-                member_id=int(data["member"]),
-                answer=data["answer"],
-                arrives=data["arrives"],
-                leaves=data["leaves"],
-                version=form.version(),
-            )
+            _keep(request, workday_id, form)
         except Refused as refused:
-            at_field(form, refused, {"date": "on"})
+            at_field(form, refused)
         else:
-            messages.success(request, "The answer is written down.")
+            messages.success(request, _thanks(request, form.cleaned_data))
             return redirect("day", workday_id)
-    shown = day_pages.day_page(found, request.actor, form)
-    return render(request, "web/day/day.html", {"page": shown}, status=400)
+    return _day(request, found, own, other, status=400)
 
 
-def answer_form(request: Any, workday_id: int) -> AnswerForm:
-    """The form of an answer, filled in when it was sent."""
-    return AnswerForm(
-        request.POST if request.method == "POST" else None,
-        people=people_for(request),
-        versions=answer_versions(request.actor, workday_id),
+def _keep(request: Any, workday_id: int, form: AnswerForm) -> None:
+    data = form.cleaned_data
+    offer_hours(
+        actor=request.actor,
+        workday_id=workday_id,
+        member_id=int(data["member"]),
+        answer=data["answer"],
+        arrives=data["arrives"],
+        leaves=data["leaves"],
+        version=form.version(),
     )
 
 
-def people_for(request: Any) -> list[tuple[int, str]]:
-    """Whom the person may answer for."""
-    everybody = names(request.actor, request.today)
-    return [p for p in everybody if request.actor.plans or p[0] == request.actor.member_id]
+def _thanks(request: Any, data: dict[str, Any]) -> str:
+    if int(data["member"]) == request.actor.member_id:
+        return "Your answer is kept. Thank you."
+    name = dict(names(request.actor, request.today)).get(int(data["member"]), "")
+    return f"The answer of {name} is written down."
+
+
+def _me(request: Any) -> tuple[int, str]:
+    return (request.actor.member_id, request.actor.name)
+
+
+def _forms(request: Any, found: Day) -> tuple[AnswerForm | None, AnswerForm | None]:
+    """The form of the own answer, and for coordinators the one for anybody."""
+    if found.over:
+        return None, None
+    first: dict[str, Any] = {"arrives": _wall(found.opens_min), "leaves": _wall(found.closes_min)}
+    if found.mine:
+        mine = found.mine
+        first = {
+            "answer": mine.answer, "arrives": _wall(mine.arrives_min), "leaves": _wall(mine.leaves_min)
+        }  # fmt: skip
+    read = answer_versions(request.actor, found.id)
+    own = OwnAnswerForm(me=_me(request), initial=first, versions=read)
+    if not request.actor.plans:
+        return own, None
+    people = names(request.actor, request.today)
+    return own, AnswerForm(people=people, versions=read, auto_id=OTHER)
+
+
+def _wall(minutes: int) -> str:
+    return f"{minutes // 60:02d}:{minutes % 60:02d}"
+
+
+def _day(
+    request: Any, found: Day, own: AnswerForm | None, other: AnswerForm | None, *, status: int = 200
+) -> HttpResponse:
+    shown = day_page(found, request.actor, request.today, own=own, other=other)
+    return render(request, "web/day/day.html", {"page": shown}, status=status)

@@ -1,4 +1,4 @@
-"""Buttons on a day's plan: move, leave out, not here, send out."""
+"""Buttons on a day's plan: ask for one, move, leave out, not here, send out."""
 
 from __future__ import annotations
 
@@ -27,6 +27,18 @@ def _again(request: Any, plan_id: int, change: Callable[..., int], **wish: Any) 
         _back(request, plan_id),
         AGAIN,
         lambda: change(actor=request.actor, plan_id=plan_id, **wish),
+    )
+
+
+@require_POST
+@page
+def ask(request: Any, workday_id: int) -> HttpResponse:
+    """Ask for a plan; it is worked out elsewhere."""
+    return act(
+        request,
+        reverse("day", args=[workday_id]),
+        "A new plan has been asked for.",
+        lambda: plans.request_plan(actor=request.actor, workday_id=workday_id),
     )
 
 

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from datetime import time
 from typing import Any
+from urllib.parse import urlencode
 
 from django.contrib import messages
 from django.http import HttpResponse
@@ -10,12 +13,13 @@ from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods
 
-from collection.queries.errors import Refused
+from collection.queries.errors import Refused, not_found
+from collection.queries.my_day import PlannedSitting, planned_sitting
 from collection.queries.people import names
 from collection.queries.sitting_sheet import near_people
-from collection.queries.speech import day
+from collection.queries.speech import clock, day
 from collection.queries.tree_sheet import Sheet, tree_sheet
-from collection.usecases.sittings import record
+from collection.usecases.sittings import TaskDone, record
 from collection.web.forms.sitting import SittingForm, TaskFormSet, tasks_in
 from collection.web.pages.parts import Tag, cautions_for, lead
 from collection.web.pages.parts import page as values
@@ -27,37 +31,75 @@ ROWS = 3
 @require_http_methods(["GET", "HEAD", "POST"])
 @page
 def new(request: Any) -> HttpResponse:
-    """Record a sitting on the tree named in the address."""
+    """Record a sitting on the tree named in the address; with day, job and part as it was planned."""
     wanted = request.GET.get("tree", "")
     if not wanted.isdigit():
         return redirect("trees")
     sheet = tree_sheet(request.actor, int(wanted), today=request.today)
+    planned = _planned(request, sheet.id)
     people = names(request.actor, request.today)
     due = [job.task for job in sheet.jobs if job.opens <= request.today]
-    first = {"people": [str(request.actor.member_id)], "on": request.today}
+    due = [planned.task, *due] if planned else due
     posted = request.POST if request.method == "POST" else None
     form = SittingForm(
         posted,
-        initial=first,
+        initial=_first(request, planned),
         people=people,
         near=near_people(request.actor, request.today),
         zone=request.club.zone,
     )
+    finished = planned is None or not planned.part
     rows = TaskFormSet(
         posted,
         prefix="tasks",
         form_kwargs={"due": due},
-        initial=[{"task": due[0] if due and not n else "", "finished": not n} for n in range(ROWS)],
+        initial=[
+            {"task": due[0] if due and not n else "", "finished": not n and finished} for n in range(ROWS)
+        ],
     )
     if posted is not None and form.is_valid() and rows.is_valid():
-        done = _keep(request, sheet, form, tasks_in(rows))
+        done = _keep(request, sheet, form, tasks_in(rows), planned)
         if done:
-            return redirect("tree", sheet.id)
-    shown = _page(sheet, form, rows, set(due))
+            return _back(request, sheet, planned)
+    shown = _page(sheet, form, rows, set(due), planned)
     return render(request, "web/sitting/new.html", {"page": shown}, status=400 if posted is not None else 200)
 
 
-def _keep(request: Any, sheet: Sheet, form: SittingForm, tasks: Any) -> bool:
+def _planned(request: Any, tree_id: int) -> PlannedSitting | None:
+    """What the plan of a day says, where the address names a job of one."""
+    asked = [request.GET.get(name, "") for name in ("day", "job", "part")]
+    if not any(asked):
+        return None
+    if not all(text.isascii() and text.isdigit() and len(text) < 19 for text in asked):
+        raise not_found()
+    found = planned_sitting(request.actor, *(int(text) for text in asked))
+    if found.tree_id != tree_id:
+        raise not_found()
+    return found
+
+
+def _first(request: Any, planned: PlannedSitting | None) -> dict[str, Any]:
+    """What stands in the form at first: who was planned and from when; how long is for them to say."""
+    if planned is None:
+        return {"people": [str(request.actor.member_id)], "on": request.today}
+    start = time(planned.starts_min // 60, planned.starts_min % 60)
+    first: dict[str, Any] = {"people": [str(p) for p in planned.people], "started": start}
+    first["on"] = min(planned.date, request.today)
+    return first | ({"left_open": True} if planned.part else {})
+
+
+def _back(request: Any, sheet: Sheet, planned: PlannedSitting | None) -> HttpResponse:
+    if planned is None:
+        return redirect("tree", sheet.id)
+    mine = request.actor.member_id in planned.people
+    return redirect("my-day" if mine else "day-after", planned.workday_id)
+
+
+def _keep(
+    request: Any, sheet: Sheet, form: SittingForm, tasks: tuple[TaskDone, ...], planned: PlannedSitting | None
+) -> bool:
+    if planned is not None:
+        tasks = tuple(replace(t, job_id=planned.job_id) if t.task == planned.task else t for t in tasks)
     read = form.read(tasks)
     try:
         record(
@@ -70,6 +112,7 @@ def _keep(request: Any, sheet: Sheet, form: SittingForm, tasks: Any) -> bool:
             left_open=read.left_open,
             note=read.note,
             request_key=read.key,
+            workday_id=planned.workday_id if planned else None,
         )
     except Refused as refused:
         at_field(form, refused)
@@ -78,12 +121,27 @@ def _keep(request: Any, sheet: Sheet, form: SittingForm, tasks: Any) -> bool:
     return True
 
 
-def _page(sheet: Sheet, form: SittingForm, rows: Any, tasks: set[str]) -> Any:
+def _url(sheet: Sheet, planned: PlannedSitting | None) -> str:
+    asked = {"tree": sheet.id}
+    if planned:
+        asked |= {"day": planned.workday_id, "job": planned.job_id, "part": planned.sitting}
+    return f"{reverse('sitting-new')}?{urlencode(asked)}"
+
+
+def _plan_words(planned: PlannedSitting | None) -> str:
+    if planned is None:
+        return ""
+    return f" Planned: {day(planned.date)}, {clock(planned.starts_min)} to {clock(planned.ends_min)}."
+
+
+def _page(sheet: Sheet, form: SittingForm, rows: Any, tasks: set[str], planned: PlannedSitting | None) -> Any:
     last = sheet.open_hands
     return values(
         title="Record a sitting",
-        lead=lead(f"{sheet.title}. Count the time from fetching the tree to putting it back."),
-        url=reverse("sitting-new") + f"?tree={sheet.id}",
+        lead=lead(
+            f"{sheet.title}. Count the time from fetching the tree to putting it back.{_plan_words(planned)}"
+        ),
+        url=_url(sheet, planned),
         tags=[Tag(sheet.accession, reverse("tree", args=[sheet.id]))],
         last_note=last.note if last else "",
         last_who=f"{' and '.join(last.who)} wrote on {day(last.on)}:" if last else "",
