@@ -51,6 +51,7 @@ CELLS = [
         get=planners(200),
         post=Write(planners(302), {"why": "Frost", "version": "{=day_version}"}, empty=planners(400)),
     ),
+    Cell("day-missing", "/days/{day}/missing", get=planners(200)),
     Cell("my-day", "/days/{past_day}/mine", get=200),
     Cell(
         "day-came",

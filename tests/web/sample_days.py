@@ -11,6 +11,7 @@ from collection.queries.access import Actor
 from collection.queries.answers import Answer, Comer, Silent
 from collection.queries.day_after import Came, DayAfter, Guest, PlannedJob
 from collection.queries.day_plan import DayPlan, Seat, Unplaced
+from collection.queries.missing import Lack, Missing
 from collection.queries.my_day import MyDay, MyJob
 from collection.queries.opened import Line, Opened
 from collection.queries.trees import Hands
@@ -19,6 +20,7 @@ from collection.web.forms.day import AnswerForm, CameForm, CancelForm, NewDayFor
 from collection.web.pages import day_forms, day_held
 from collection.web.pages.day import day_page
 from collection.web.pages.days import list_page
+from collection.web.pages.missing import missing_page
 from collection.web.pages.my_day import my_day_page
 
 DAY = date(2026, 11, 28)
@@ -158,6 +160,22 @@ def after() -> DayAfter:
     return DayAfter(1, DAY, "held", has_plan=True, marked=True, came=PEOPLE[:3], jobs=jobs)
 
 
+def lacking() -> Missing:
+    """One of each thing that can be missing."""
+    tree, bend = (7, "2011.007"), ("bend", 1)
+    lacks = (
+        Lack("people", "One more person is needed, 4 at least.", ("day", 1)),
+        Lack("lead", "Nobody leads the day yet.", ("day-change", 1)),
+        Lack("first_aider", "There is no first aider yet.", ("day-change", 1)),
+        Lack("consent", "Ana has not agreed to work on it this season.", ("tree", 7), tree, ("Ana", "01 2")),
+        Lack("sign_off", "The heavy bend is not signed off yet.", bend, tree),
+        Lack("second", "Repotting needs 2 people, and not enough are free together.", ("day", 1), tree),
+        Lack("bring", "It stands elsewhere, and nobody brings it.", ("tree", 7), tree),
+        Lack("invitation", "Ben was asked to help and has not answered.", bend, tree),
+    )
+    return Missing(1, DAY, lacks, ((2, "2011.002", "Petra S."),))
+
+
 def came_form() -> CameForm:
     return CameForm(
         {"came": ["1"], "arrived_1": "soon"}, expected=[(1, PEOPLE[0])], others=[(9, "Callum H.")]
@@ -188,6 +206,7 @@ def day_pages() -> dict[str, tuple[str, dict[str, Any]]]:
     made: dict[str, tuple[str, Box]] = {
         "day": ("day", day_page(day(), BOSS, DAY, own=own, other=other)),
         "day-sent": ("day", day_page(day(plan=plan(2, sent_out=True), sent=None), BOSS, DAY, frozen=True)),
+        "day-missing": ("missing", missing_page(lacking())),
         "days": ("list", list_page(rows(), date(2026, 12, 2), BOSS)),
         "day-new": ("form", day_forms.new_page(new)),
         "day-cancel": ("form", day_forms.cancel_page(day(), CancelForm({"why": ""}))),

@@ -202,6 +202,15 @@ def test_hours_the_wrong_way_round_are_told_or_do_not_matter(house: House, answe
     assert got.status_code == (400 if answer == "perhaps" else 302)
 
 
+def test_a_coordinator_reads_how_many_things_are_missing_and_opens_them(house: House):
+    said = "Two things are missing before this day."
+    assert said in text(house.boss, "day", house.day.pk)
+    assert "missing" not in text(house.wilma, "day", house.day.pk)
+    page = text(house.boss, "day-missing", house.day.pk)
+    assert (said in page, "There is no first aider yet." in page) == (True, True)
+    assert "Edith Mossgrave leads the day and has not said yes." in page
+
+
 # --- two plans --------------------------------------------------------------------------------
 
 
@@ -362,7 +371,7 @@ def test_a_job_that_goes_on_another_day_is_never_recorded_in_a_row(house: House,
 def test_four_times_the_jobs_and_people_cost_the_same_queries(house: House, time_machine_at):
     def costs() -> dict[str, int]:
         found = {}
-        for name in ("days", "day", "my-day", "day-came", "day-after"):
+        for name in ("days", "day", "my-day", "day-missing", "day-came", "day-after"):
             url = reverse(name, args=[] if name == "days" else [house.day.pk])
             client = browser(house.boss)
             assert client.get(url).status_code == 200

@@ -16,6 +16,7 @@ from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.queries.workdays import Day
 from collection.web.pages import day_plan
 from collection.web.pages.day_people import own_answer, people_part, silent_part
+from collection.web.pages.missing import count_words
 from collection.web.pages.parts import Action, Empty, Fact, Piece, Tag, cautions_for, lead, page
 
 WAITING = day_plan.WAITING
@@ -29,12 +30,14 @@ def day_page(
     own: Form | None = None,
     other: Form | None = None,
     frozen: bool = False,
+    lacks: int | None = None,
 ) -> SimpleNamespace:
     """Everything ``day/day.html`` reads.
 
     Args:
         own: The form of the own answer, None where none is taken.
         other: A coordinator's form for anybody's answer, None where none is taken.
+        lacks: How many things are missing before the day; None where that is not told.
         frozen: The page only shows a plan as it was sent out; nothing on it can be pressed.
     """
     plan = found.plan
@@ -48,7 +51,7 @@ def day_page(
         status=_status(found, actor, frozen=frozen),
         poll_url=_poll(found, actor, frozen=frozen),
         sent=None if frozen else _sent(found, actor),
-        missing=None,
+        missing=_missing(found, lacks),
         own=own_answer(found, own) if own is not None else None,
         people=people_part(found, actor, frozen=frozen),
         silent=silent_part(found, other) if other is not None else None,
@@ -164,6 +167,14 @@ def _sent(found: Day, actor: Actor) -> SimpleNamespace | None:
     said = f"Members see plan {sent.number}, which was sent out. Plan {newest} below is newer."
     return SimpleNamespace(
         said=said, url=reverse("plan", args=[sent.id]), words=f"See plan {sent.number}, as members see it"
+    )
+
+
+def _missing(found: Day, lacks: int | None) -> SimpleNamespace | None:
+    if not lacks:
+        return None
+    return SimpleNamespace(
+        said=count_words(lacks), url=reverse("day-missing", args=[found.id]), words="See what, and mend it"
     )
 
 

@@ -15,6 +15,7 @@ urlpatterns = [
     path("days/<int:workday_id>/open", day_forms.open_day, name="day-open"),
     path("days/<int:workday_id>/move", day_forms.move, name="day-move"),
     path("days/<int:workday_id>/cancel", day_forms.cancel, name="day-cancel"),
+    path("days/<int:workday_id>/missing", days.missing, name="day-missing"),
     path("days/<int:workday_id>/mine", day_held.mine, name="my-day"),
     path("days/<int:workday_id>/came", day_held.came, name="day-came"),
     path("days/<int:workday_id>/done", day_held.after, name="day-after"),

@@ -12,12 +12,14 @@ from django.views.decorators.http import require_POST, require_safe
 from collection.queries.access import plan_for
 from collection.queries.answers import answer_versions
 from collection.queries.errors import Refused
+from collection.queries.missing import missing_before
 from collection.queries.people import names
 from collection.queries.workdays import Day, day_list, day_of, plan_state
 from collection.usecases.workdays import offer_hours
 from collection.web.forms.day import AnswerForm, OwnAnswerForm
 from collection.web.pages.day import day_page
 from collection.web.pages.days import list_page
+from collection.web.pages.missing import missing_page
 from collection.web.views.base import at_field, page
 
 # Two forms for answers stand on a coordinator's page.
@@ -38,6 +40,14 @@ def day_view(request: Any, workday_id: int) -> HttpResponse:
     """One workday: who comes, and its plan."""
     found = day_of(request.actor, workday_id)
     return _day(request, found, *_forms(request, found))
+
+
+@require_safe
+@page
+def missing(request: Any, workday_id: int) -> HttpResponse:
+    """What is missing before a day, for coordinators."""
+    found = missing_before(request.actor, workday_id)
+    return render(request, "web/day/missing.html", {"page": missing_page(found)})
 
 
 @require_safe
@@ -132,5 +142,8 @@ def _wall(minutes: int) -> str:
 def _day(
     request: Any, found: Day, own: AnswerForm | None, other: AnswerForm | None, *, status: int = 200
 ) -> HttpResponse:
-    shown = day_page(found, request.actor, request.today, own=own, other=other)
+    lacks = None
+    if request.actor.plans and not found.over and found.date >= request.today:
+        lacks = len(missing_before(request.actor, found.id).lacks)
+    shown = day_page(found, request.actor, request.today, own=own, other=other, lacks=lacks)
     return render(request, "web/day/day.html", {"page": shown}, status=status)
