@@ -20,6 +20,9 @@ NO_LINK = {
     "password-forgotten": "not when signed in",
     "home": "leads on to the season",
     "plan-state": "asked by the page that waits",
+    "plan": "only while a newer plan is made",
+    "my-day": "once the plan is out",
+    "day-missing": "only while something is missing",
     "healthz": "for machines",
     "readyz": "for machines",
 }
