@@ -6,7 +6,7 @@ from datetime import UTC, date, datetime, time
 
 from collection import models
 from collection.usecases import workdays
-from tests.factories import JobFactory, PlanFactory
+from tests.factories import JobFactory, PlanFactory, SiteFactory
 from tests.walls.cells import Cell, Write, planners
 from tests.walls.rows import Rows
 
@@ -79,7 +79,7 @@ CELLS = [
 
 def furnish(rows: Rows) -> None:
     """A draft, and a day that took place with a plan that had gone out."""
-    times = {"opens": time(9, 30), "closes": time(13, 30), "site_id": rows.ids["site"]}
+    times = {"opens": time(9, 30), "closes": time(13, 30), "site_id": SiteFactory(club=rows.club).pk}
     rows.ids["draft"] = workdays.create_workday(
         actor=rows.planner, on=date(2027, 5, 1), state="draft", **times
     )
