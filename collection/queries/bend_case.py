@@ -32,6 +32,7 @@ from collection.queries.day_problem import segments_of
 from collection.queries.errors import not_found
 from collection.queries.people import levels
 from collection.queries.programme import paces_of
+from collection.queries.real_work import real_work
 
 # Hours of the past year make somebody's share.
 SHARE_DAYS = 365
@@ -188,7 +189,7 @@ def _bends_held(bend: Bend) -> tuple[Counter[int], Counter[int]]:
 
 def _on_tree(bend: Bend) -> tuple[set[int], set[int]]:
     """Who has worked on the tree, and who did last; remembered work is last only where nothing else is."""
-    rows = Sitting.objects.filter(tree_id=bend.tree_id, corrected_by=None)
+    rows = real_work(Sitting.objects.filter(tree_id=bend.tree_id, corrected_by=None))
     people: dict[int, set[int]] = {}
     for sitting, member in rows.order_by("-remembered", "ended", "id").values_list("pk", "people__member_id"):
         people.setdefault(sitting, set())

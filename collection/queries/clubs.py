@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from collection.models import Accepted, Club, Job, Member, Round, Sitting, Tree
 from collection.queries.access import PLANNERS, Actor
+from collection.queries.real_work import real_work
 
 
 def other_clubs() -> list[str]:
@@ -47,5 +48,5 @@ def holdings(actor: Actor) -> Holdings:
         people=Member.objects.filter(club_id=club).count(),
         jobs=Job.objects.filter(club_id=club, state=Job.State.OPEN, tree__isnull=False).count(),
         rounds=Round.objects.filter(club_id=club, jobs__state=Job.State.OPEN).distinct().count(),
-        sittings=Sitting.objects.filter(club_id=club, remembered=False).count(),
+        sittings=real_work(Sitting.objects.filter(club_id=club, remembered=False)).count(),
     )

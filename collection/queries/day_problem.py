@@ -36,6 +36,7 @@ from collection.queries.consent import missing_consent
 from collection.queries.facts import facts_of
 from collection.queries.people import declared, levels
 from collection.queries.programme import paces_of, rules_of
+from collection.queries.real_work import real_work
 
 # A job counts more when no later workday lies inside its window.
 CLOSES_FIRST_POINTS = 4
@@ -183,7 +184,7 @@ def next_day_after(day: Workday) -> date | None:
 def open_tree_ids(club_id: int) -> frozenset[int]:
     """Trees whose newest sitting left them open."""
     newest: dict[int, bool] = {}
-    rows = Sitting.objects.filter(club_id=club_id, corrected_by=None, remembered=False)
+    rows = real_work(Sitting.objects.filter(club_id=club_id, corrected_by=None, remembered=False))
     for tree, left_open in rows.order_by("ended", "id").values_list("tree_id", "left_open"):
         newest[tree] = left_open
     return frozenset(tree for tree, left_open in newest.items() if left_open)
@@ -306,7 +307,7 @@ def line_elapsed_min(line: Mapping[str, Any]) -> float:
 def _previous_teams(trees: set[int]) -> dict[int, frozenset[int]]:
     """Who last worked each tree that was left open."""
     teams: dict[int, frozenset[int]] = {}
-    rows = Sitting.objects.filter(tree_id__in=trees, corrected_by=None, remembered=False)
+    rows = real_work(Sitting.objects.filter(tree_id__in=trees, corrected_by=None, remembered=False))
     for sitting in rows.order_by("ended", "id").prefetch_related("people"):
         if sitting.left_open:
             teams[sitting.tree_id] = frozenset(p.member_id for p in sitting.people.all())

@@ -64,6 +64,8 @@ DAY_SENTENCES: dict[str, Callable[[Values], str]] = {
     "part_needs_note": lambda v: (
         _("%(title)s on %(accession)s goes on another day. Record it with a note for the next hands.") % v
     ),
+    "round_empty": lambda v: _("Leave at least one tree ticked, or leave the round as it is."),
+    "round_over": lambda v: _("This round is done or was taken back. Choose another one."),
     "plan_not_out": lambda v: _("The plan for %(on)s is not out yet. It will be shown here.") % _on(v),
     "day_state": lambda v: _("Choose whether the day is a draft or open for offers."),
 }

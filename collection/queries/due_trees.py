@@ -17,6 +17,7 @@ from collection.queries.clock import local
 from collection.queries.mail_times import midnight
 from collection.queries.notice_facts import Asking, Fact, keepers
 from collection.queries.notice_kinds import NoticeKind
+from collection.queries.real_work import real_work
 from collection.queries.trees import title_of
 
 # A window is told four weeks before it opens; hard work seven days before it closes (assumptions).
@@ -82,7 +83,8 @@ def closing(asked: Asking) -> Iterator[Fact]:
 
 def left_open(asked: Asking) -> Iterator[Fact]:
     """Trees whose last sitting left them open, to those who worked in it."""
-    later = Sitting.objects.filter(tree=OuterRef("tree"), corrected_by=None, remembered=False).filter(
+    worked = real_work(Sitting.objects.filter(corrected_by=None, remembered=False))
+    later = worked.filter(tree=OuterRef("tree")).filter(
         Q(ended__gt=OuterRef("ended")) | Q(ended=OuterRef("ended"), pk__gt=OuterRef("pk"))
     )
     rows = Sitting.objects.filter(club=asked.club, left_open=True, corrected_by=None, remembered=False)

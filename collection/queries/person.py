@@ -27,6 +27,7 @@ from collection.queries.labels import WEEKDAYS, length, task_name
 from collection.queries.opened import Line, Opened, hours, minutes
 from collection.queries.people_list import answer_words, level_word, stays_words
 from collection.queries.reach import Reach, Said, reach_of, said_by, seen_by
+from collection.queries.real_work import real_work
 from collection.queries.sentences import FAMILY_NAMES
 from collection.queries.trees import title_of
 
@@ -285,7 +286,7 @@ def _worked(member: Member, zone: str) -> tuple[Worked, ...]:
     rows = list(own.order_by("-sitting__ended", "-sitting_id")[:LAST])
     trees = {row.sitting.tree_id for row in rows}
     newest: dict[int, int] = {}
-    later = Sitting.objects.filter(tree_id__in=trees, corrected_by=None, remembered=False)
+    later = real_work(Sitting.objects.filter(tree_id__in=trees, corrected_by=None, remembered=False))
     for pk, tree in later.order_by("ended", "id").values_list("pk", "tree_id"):
         newest[tree] = pk
     return tuple(_line(row, zone, newest) for row in rows)

@@ -23,6 +23,7 @@ from collection.queries.facts import facts_of
 from collection.queries.labels import group_name
 from collection.queries.programme import rules_of
 from collection.queries.questions import questions_of
+from collection.queries.real_work import real_work
 from collection.queries.trees import Hands, last_hands, title_of
 
 PAGE = 50
@@ -121,7 +122,7 @@ class Choices:
 def register(actor: Actor, wanted: Wanted, *, today: date) -> TreeList:
     """A page of the trees that match, in the order asked for; a constant number of queries."""
     rows = matching(actor, wanted, today)
-    worked = Sitting.objects.filter(tree=OuterRef("pk"), corrected_by=None, remembered=False)
+    worked = real_work(Sitting.objects.filter(tree=OuterRef("pk"), corrected_by=None, remembered=False))
     due = Job.objects.filter(tree=OuterRef("pk"), state=Job.State.OPEN, closes__gte=today)
     keyed = rows.annotate(
         worked=Subquery(worked.order_by("-ended").values("ended")[:1]),
@@ -205,7 +206,7 @@ def _in_state(actor: Actor, rows: QuerySet[Tree], state: str, today: date) -> Qu
         return rows.filter(Exists(closing.filter(closes__gte=today, closes__lte=today + CLOSING)))
     if state == "untouched":
         since = today - UNTOUCHED
-        worked = Sitting.objects.filter(tree=OuterRef("pk"), corrected_by=None, remembered=False)
+        worked = real_work(Sitting.objects.filter(tree=OuterRef("pk"), corrected_by=None, remembered=False))
         return rows.exclude(Exists(worked.filter(ended__date__gte=since)))
     if state == "resting":
         rules = rules_of(club_of(actor))

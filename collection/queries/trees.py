@@ -14,6 +14,7 @@ from collection.queries.access import Actor, job_for
 from collection.queries.clock import local
 from collection.queries.errors import Refused
 from collection.queries.labels import dated, length, task_name
+from collection.queries.real_work import real_work
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +52,7 @@ def hands_of(sitting: Sitting, zone: str) -> Hands:
 
 
 def sittings_on(tree_ids: Iterable[int]) -> list[Sitting]:
-    rows = Sitting.objects.filter(tree_id__in=list(tree_ids), corrected_by=None)
+    rows = real_work(Sitting.objects.filter(tree_id__in=list(tree_ids), corrected_by=None))
     return list(
         rows.select_related("club").prefetch_related("people__member", "tasks").order_by("-ended", "-id")
     )
@@ -62,7 +63,8 @@ def last_hands(tree_ids: Iterable[int]) -> dict[int, Hands]:
     newest: dict[int, Sitting] = {}
     ids = list(tree_ids)
     latest: dict[int, int] = {}
-    rows = Sitting.objects.filter(tree_id__in=ids, corrected_by=None).order_by("remembered", "-ended", "-id")
+    rows = real_work(Sitting.objects.filter(tree_id__in=ids, corrected_by=None))
+    rows = rows.order_by("remembered", "-ended", "-id")
     for pk, tree in rows.values_list("pk", "tree_id"):
         latest.setdefault(tree, pk)
     chosen = Sitting.objects.filter(pk__in=latest.values()).select_related("club")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from django.db import transaction
@@ -52,7 +53,7 @@ def correct(
         raise Refused("corrected_already", kind="conflict")
     _undo(actor, old)
     told = Told(
-        tasks,
+        _still_of_round(old, tree.pk, tasks),
         people,
         started,
         ended,
@@ -70,6 +71,14 @@ def correct(
     for one in {old.tree_id: old.tree, tree.pk: tree}.values():
         bring_up_to_date(one, today)
     return new_id
+
+
+def _still_of_round(old: Sitting, tree_id: int, tasks: Sequence[TaskDone]) -> list[TaskDone]:
+    """A sitting of a round stays one: its task names the round's job again."""
+    rounds = dict(old.tasks.filter(job__round__isnull=False).values_list("task", "job_id"))
+    if old.tree_id != tree_id:
+        return list(tasks)
+    return [replace(t, job_id=rounds[t.task]) if t.task in rounds and t.job_id is None else t for t in tasks]
 
 
 def may_correct(actor: Actor, sitting: Sitting) -> bool:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -74,7 +74,8 @@ def record(
 ) -> list[int]:
     """Write one sitting per tree and end the jobs it finished; the same key again changes nothing.
 
-    With several trees the minutes are shared out by their estimates and marked so; ``by_estimate`` marks
+    With several trees the minutes are shared out by their estimates and marked so; a task that names the
+    job of a round is on every tree given, which must all be on the round. ``by_estimate`` marks
     minutes that nobody timed in the same way.
 
     Returns:
@@ -186,12 +187,10 @@ def _check_rows(actor: Actor, trees: Sequence[int], people: Sequence[Worked], wo
 def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict[tuple[int, str], Job]:
     """The open job of each (tree, task): the one named, else the one whose window is nearest its close."""
     named = [t.job_id for t in tasks if t.job_id is not None]
-    rows = Job.objects.filter(club_id=actor.club_id).select_related("estimate")
+    rows = Job.objects.filter(club_id=actor.club_id).select_related("estimate", "round")
     # Only the minutes are needed; a sum's lines are long.
     rows = rows.defer("estimate__lines", "estimate__inputs", "estimate__notes", "estimate__crew_reasons")
-    found = {(job.tree_id or 0, job.task): job for job in rows.filter(pk__in=named)}
-    if len(found) != len(set(named)) or any(key[0] not in trees for key in found):
-        raise Refused("not_found", kind="not_found")
+    found = _named(rows.filter(pk__in=named).prefetch_related("round__lines"), len(set(named)), set(trees))
     wanted = {t.task for t in tasks}
     open_ones = rows.filter(tree_id__in=trees, task__in=wanted, state=Job.State.OPEN)
     for job in open_ones.order_by("closes", "occurrence", "id"):
@@ -199,8 +198,32 @@ def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict
     return found
 
 
+def _named(jobs: Iterable[Job], number: int, trees: set[int]) -> dict[tuple[int, str], Job]:
+    """The jobs that were named: one is on its tree, a round's on every tree of the round."""
+    found: dict[tuple[int, str], Job] = {}
+    known = list(jobs)
+    for job in known:
+        there = _trees_of(job)
+        wanted = trees if job.round else there
+        if not wanted or not wanted <= there & trees:
+            raise Refused("not_found", kind="not_found")
+        found |= {(tree, job.task): job for tree in wanted}
+    if len(known) != number:
+        raise Refused("not_found", kind="not_found")
+    return found
+
+
+def _trees_of(job: Job) -> set[int]:
+    return {line.tree_id for line in job.round.lines.all()} if job.round else {job.tree_id or 0}
+
+
 def _estimated(jobs: Mapping[tuple[int, str], Job], tree_id: int) -> float | None:
-    minutes = [j.estimate.mean_min for (t, _), j in jobs.items() if t == tree_id and j.estimate]
+    """Minutes of the jobs on a tree; a round's are shared evenly by its trees."""
+    minutes = [
+        j.estimate.mean_min / max(len(_trees_of(j)), 1)
+        for (t, _), j in jobs.items()
+        if t == tree_id and j.estimate
+    ]
     return sum(minutes) if minutes else None
 
 

@@ -18,7 +18,7 @@ NAVIGATION = (
 
 # What lies under a word besides its own part of the path.
 SEASON_TOO = ("", "programme", "estimate", "bends", "club", "import")
-TREES_TOO = ("jobs", "sittings", "care", "branches")
+TREES_TOO = ("jobs", "sittings", "care", "branches", "rounds")
 BELONGS = dict.fromkeys(SEASON_TOO, "season") | dict.fromkeys(TREES_TOO, "trees")
 
 

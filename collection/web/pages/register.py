@@ -78,6 +78,7 @@ def _said(total: int, wanted: Wanted) -> str:
 
 def _actions(actor: Actor, *, empty: bool) -> list[Action]:
     found = [Action("My trees", reverse("trees-mine"), plain=True)] if actor.member_id else []
+    found.append(Action("Rounds", reverse("rounds"), plain=True))
     if actor.plans and not empty:
         found.insert(0, Action("Add a tree", reverse("tree-new")))
     return found

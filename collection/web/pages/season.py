@@ -256,6 +256,7 @@ def _actions(actor: Actor) -> list[Action]:
         Action("How long will it take", reverse("estimate"), plain=True),
         Action("Season programme", reverse("programme"), plain=True),
         Action("Heavy bends", reverse("bends"), plain=True),
+        Action("Rounds", reverse("rounds"), plain=True),
     ]
     if actor.plans:
         again = reverse("season-again")

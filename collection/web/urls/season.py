@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from collection.web.views import numbers, programme, season
+from collection.web.views import numbers, programme, rounds, season
 
 urlpatterns = [
     path("", season.home, name="home"),
@@ -12,6 +12,8 @@ urlpatterns = [
     path("season/again", season.season_again, name="season-again"),
     path("programme", programme.all_rows, name="programme"),
     path("programme/<str:key>", programme.one_row, name="programme-row"),
+    path("rounds", rounds.rounds_view, name="rounds"),
+    path("rounds/<int:round_id>", rounds.round_view, name="round"),
     path("estimate", numbers.estimate_view, name="estimate"),
     path("numbers/<slug:kind>/<str:key>", numbers.number_view, name="number"),
 ]
