@@ -9,6 +9,7 @@ from django.urls import path, register_converter
 from django.urls.converters import StringConverter
 
 from api import (
+    bends,
     branches,
     care,
     club,
@@ -125,6 +126,20 @@ urlpatterns = [
     at("jobs/<id:job_id>/priority", jobs.JobPriority, "job-priority"),
     at("rounds", jobs.Rounds, "rounds"),
     at("rounds/<id:round_id>", jobs.Round, "round"),
+    at("bends", bends.Bends, "bends"),
+    at("bends/<id:bend_id>", bends.Bend, "bend"),
+    at("bends/<id:bend_id>/signed", bends.BendSigned, "bend-signed"),
+    at("bends/<id:bend_id>/refused", bends.BendRefused, "bend-refused"),
+    at("bends/<id:bend_id>/lead", bends.BendLead, "bend-lead"),
+    at("bends/<id:bend_id>/helpers", bends.BendHelpers, "bend-helpers"),
+    at("bends/<id:bend_id>/places", bends.BendPlaces, "bend-places"),
+    at("bends/<id:bend_id>/invitations", bends.BendInvitations, "bend-invitations"),
+    at("invitations", bends.Invitations, "invitations"),
+    at("invitations/<id:invitation_id>", bends.Invitation, "invitation"),
+    at("invitations/<id:invitation_id>/accepted", bends.InvitationAccepted, "invitation-accepted"),
+    at("invitations/<id:invitation_id>/declined", bends.InvitationDeclined, "invitation-declined"),
+    at("invitations/<id:invitation_id>/withdrawn", bends.InvitationWithdrawn, "invitation-withdrawn"),
+    at("places/<id:place_id>/given-back", bends.PlaceGivenBack, "place-given-back"),
     at("workdays", days.Workdays, "workdays"),
     at("workdays/<id:workday_id>", days.Workday, "workday"),
     at("workdays/<id:workday_id>/open", days.WorkdayOpen, "workday-open"),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collection.craft.labour_types import CIRCUMSTANCES
 from collection.craft.reference import groups, table, tasks
 from collection.craft.tasks import FAMILIES, SKILL_LEVELS
 from collection.queries.find_number import WEEK_KINDS
@@ -28,5 +29,6 @@ OUT = tuple(WAYS_OUT)
 JOB_STATES = ("open", "done", "missed", "withdrawn", "not_this_year")
 DAY_STATES = ("draft", "open", "sent", "held", "cancelled")
 PLAN_STATES = ("waiting", "working", "ready", "out_of_date", "failed")
+BEND_SAID = tuple(sorted(CIRCUMSTANCES))
 NUMBER_KINDS = ("job", "seat", "short-weeks", "window", *WEEK_KINDS)
 TRUST = ("guess", "estimate", "measured")
