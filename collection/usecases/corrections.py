@@ -69,7 +69,7 @@ def correct(
     new = Sitting.objects.get(pk=new_id)
     _drop_follow_ons(actor, old, new)
     for one in {old.tree_id: old.tree, tree.pk: tree}.values():
-        bring_up_to_date(one, today)
+        bring_up_to_date(actor, one, today)
     return new_id
 
 

@@ -178,7 +178,7 @@ def done_before(
         sitting = _remember(actor, tree, task, on, why)
         if job is not None:
             _end(actor, job, job.version if version is None else version, on, why, today)
-        bring_up_to_date(tree, today)
+        bring_up_to_date(actor, tree, today)
     return sitting
 
 

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import Any
 
 from django.db import transaction
 from django.db.models import Q, QuerySet
@@ -18,6 +19,7 @@ from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.programme import climate_of, programme_of
 from collection.queries.season_inputs import tree_inputs
 from collection.queries.what_moves import with_hands_in
+from collection.usecases.edit import edit_many
 from collection.usecases.estimates import refresh_jobs
 
 # How far ahead jobs are made; the page draws a year.
@@ -26,6 +28,8 @@ HORIZON = timedelta(days=371)
 MISSED_AFTER = timedelta(days=14)
 # A job that a programme row made names the row as its origin.
 PROGRAMME_ROW = re.compile(r"(G\d\d|ALL)-")
+
+REOPENED: dict[str, Any] = {"state": Job.State.OPEN, "reason": "", "ended_on": None}
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,9 +60,9 @@ def regenerate(*, actor: Actor, today: date, horizon: timedelta = HORIZON) -> Re
     )
     with transaction.atomic():
         rounds = _rounds(club.pk, found.rounds)
-        jobs, moved, kept = _jobs(club.pk, found.jobs)
-        withdrawn = _withdraw(club.pk, found, today, today + horizon)
-        missed = _miss(club.pk, today)
+        jobs, moved, kept = _jobs(actor, found.jobs)
+        withdrawn = _withdraw(actor, found, today, today + horizon)
+        missed = _miss(actor, today)
         stale = Job.objects.filter(club_id=club.pk, state=Job.State.OPEN)
         # A season that was missed makes the next one slower, so those trees are worked out again.
         stale = stale.filter(Q(estimate=None) | Q(tree_id__in=missed))
@@ -66,24 +70,25 @@ def regenerate(*, actor: Actor, today: date, horizon: timedelta = HORIZON) -> Re
     return Regenerated(jobs, rounds, moved, kept, withdrawn, len(missed))
 
 
-def _jobs(club_id: int, wanted: Sequence[DueJob], trees: Sequence[int] | None = None) -> tuple[int, int, int]:
+def _jobs(actor: Actor, wanted: Sequence[DueJob], trees: Sequence[int] | None = None) -> tuple[int, int, int]:
     """Make the missing jobs and move the ones whose window changed; returns made, moved, kept.
 
     A job that was taken back and is asked for again is open again.
     """
-    years = {job.season_year for job in wanted}
+    club_id, years = actor.club_id, {job.season_year for job in wanted}
     rows = Job.objects.filter(club_id=club_id, season_year__in=years, tree__isnull=False)
     if trees is not None:
         rows = rows.filter(tree_id__in=trees)
     have = {(job.tree_id, job.task, job.origin, job.season_year, job.occurrence): job for job in rows}
     fixed = with_hands_in([job.pk for job in have.values()])
-    made, moved, kept = [], [], []
+    made, kept = [], []
+    moved: list[tuple[Job, dict[str, Any]]] = []
     for job in wanted:
         old = have.get((job.tree, job.task, job.row_key, job.season_year, job.occurrence))
         if old is None:
             made.append(_new_job(club_id, job))
         elif old.state == Job.State.WITHDRAWN and not old.edited:
-            moved.append(_reopened(old, job))
+            moved.append((old, REOPENED | {"opens": job.opens, "closes": job.closes}))
         elif (old.opens, old.closes) == (job.opens, job.closes):
             if old.moved_opens is not None:
                 old.moved_opens = old.moved_closes = None
@@ -95,19 +100,11 @@ def _jobs(club_id: int, wanted: Sequence[DueJob], trees: Sequence[int] | None = 
                 old.moved_opens, old.moved_closes = job.opens, job.closes
                 kept.append(old)
         else:
-            old.opens, old.closes, old.version = job.opens, job.closes, old.version + 1
-            moved.append(old)
+            moved.append((old, {"opens": job.opens, "closes": job.closes}))
     Job.objects.bulk_create(made, ignore_conflicts=True)
-    written = ["opens", "closes", "version", "state", "reason", "ended_on"]
-    Job.objects.bulk_update(moved, written, batch_size=200)
+    edit_many(moved, actor)
     Job.objects.bulk_update(kept, ["moved_opens", "moved_closes"], batch_size=200)
     return len(made), len(moved), len(kept)
-
-
-def _reopened(old: Job, job: DueJob) -> Job:
-    old.opens, old.closes, old.version = job.opens, job.closes, old.version + 1
-    old.state, old.reason, old.ended_on = Job.State.OPEN, "", None
-    return old
 
 
 def _new_job(club_id: int, job: DueJob) -> Job:
@@ -185,7 +182,7 @@ def _round_job(row: Round, item: DueRound) -> Job:
     )
 
 
-def bring_up_to_date(tree: Tree, today: date, *, horizon: timedelta = HORIZON) -> None:
+def bring_up_to_date(actor: Actor, tree: Tree, today: date, *, horizon: timedelta = HORIZON) -> None:
     """Bring the jobs of one tree in line with the programme, after something about it changed.
 
     To be called inside the transaction of the change; rounds wait for the season to be worked out again.
@@ -193,9 +190,9 @@ def bring_up_to_date(tree: Tree, today: date, *, horizon: timedelta = HORIZON) -
     until = today + horizon
     inputs = tree_inputs(tree.club_id, [] if tree.archived_at else [tree])
     found = due(inputs, programme_of(tree.club_id), climate_of(tree.club), today=today, until=until)
-    _jobs(tree.club_id, found.jobs, [tree.pk])
+    _jobs(actor, found.jobs, [tree.pk])
     back = _no_longer_asked(_open_ones(tree.club_id, today, until).filter(tree=tree), found.jobs)
-    _take_back(back, today)
+    _take_back(actor, back, today)
     refresh_jobs([*Job.objects.filter(tree=tree, state=Job.State.OPEN).values_list("pk", flat=True)])
 
 
@@ -205,39 +202,40 @@ def _open_ones(club_id: int, today: date, until: date) -> QuerySet[Job]:
     )
 
 
-def _no_longer_asked(rows: Iterable[Job], wanted: Sequence[DueJob]) -> list[int]:
+def _no_longer_asked(rows: Iterable[Job], wanted: Sequence[DueJob]) -> list[Job]:
     asked = {(j.tree, j.task, j.row_key, j.season_year, j.occurrence) for j in wanted}
     jobs = [job for job in rows if PROGRAMME_ROW.match(job.origin)]
     fixed = with_hands_in([job.pk for job in jobs])
     return [
-        job.pk
+        job
         for job in jobs
         if job.pk not in fixed
         and (job.tree_id, job.task, job.origin, job.season_year, job.occurrence) not in asked
     ]
 
 
-def _take_back(job_ids: Sequence[int], today: date) -> int:
-    return Job.objects.filter(pk__in=job_ids).update(
-        state=Job.State.WITHDRAWN, reason="The programme no longer asks for it.", ended_on=today
-    )
+def _take_back(actor: Actor, jobs: Sequence[Job], today: date) -> int:
+    reason = "The programme no longer asks for it."
+    ended = {"state": Job.State.WITHDRAWN, "reason": reason, "ended_on": today}
+    edit_many([(job, ended) for job in jobs], actor)
+    return len(jobs)
 
 
-def _withdraw(club_id: int, found: Due, today: date, until: date) -> int:
+def _withdraw(actor: Actor, found: Due, today: date, until: date) -> int:
     """Take back open jobs and rounds the programme no longer asks for; people's own stay."""
-    open_ones = _open_ones(club_id, today, until)
+    open_ones = _open_ones(actor.club_id, today, until)
     back = _no_longer_asked(open_ones.filter(tree__isnull=False), found.jobs)
     rounds = {(_bench_key(item), item.task, item.on) for item in found.rounds}
     for job in open_ones.filter(round__on__gte=today).select_related("round"):
         if job.round and (job.round.bench_key, job.task, job.round.on) not in rounds:
-            back.append(job.pk)
-    return _take_back(back, today)
+            back.append(job)
+    return _take_back(actor, back, today)
 
 
-def _miss(club_id: int, today: date) -> list[int]:
+def _miss(actor: Actor, today: date) -> list[int]:
     """Windows that closed a fortnight ago without the work are written down as missed; their trees, or 0."""
-    late = Job.objects.filter(club_id=club_id, state=Job.State.OPEN, closes__lt=today - MISSED_AFTER)
-    found = dict(late.filter(edited=False).values_list("pk", "tree_id"))
+    late = Job.objects.filter(club_id=actor.club_id, state=Job.State.OPEN, closes__lt=today - MISSED_AFTER)
+    found = list(late.filter(edited=False))
     ended = {"state": Job.State.MISSED, "reason": "The window closed.", "ended_on": today}
-    Job.objects.filter(pk__in=found).update(**ended)
-    return [tree or 0 for tree in found.values()]
+    edit_many([(job, ended) for job in found], actor)
+    return [job.tree_id or 0 for job in found]

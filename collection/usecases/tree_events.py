@@ -150,7 +150,7 @@ def bring_back(
     )
     for job in again:
         edit(job, job.version, {"state": Job.State.OPEN, "reason": "", "ended_on": None}, actor)
-    bring_up_to_date(tree, today)
+    bring_up_to_date(actor, tree, today)
     return event
 
 

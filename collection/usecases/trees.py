@@ -94,7 +94,7 @@ def add_tree(
             )
             created(tree, actor, "accession", "group", "stage")
             if today is not None:
-                bring_up_to_date(tree, today)
+                bring_up_to_date(actor, tree, today)
     except IntegrityError:
         raise Refused("accession_taken", kind="conflict", field="accession", accession=accession) from None
     return tree.pk
@@ -118,7 +118,7 @@ def change_tree(
     with transaction.atomic():
         edit(tree, version, changes, actor)
         if today is not None and asked_anew and tree.archived_at is None:
-            bring_up_to_date(tree, today)
+            bring_up_to_date(actor, tree, today)
         refresh_tree(tree)
 
 
@@ -167,9 +167,12 @@ def _check_leave_alone(fields: Mapping[str, Any], tree: Tree | None) -> None:
 def see_sign(*, actor: Actor, tree_id: int, sign: str, on: date) -> None:
     """Write down a sign seen on a tree, such as buds swelling."""
     tree = tree_for(actor, tree_id)
-    TreeSign.objects.get_or_create(
-        club_id=actor.club_id, tree=tree, sign=sign, seen_on=on, defaults={"by_id": actor.member_id}
-    )
+    with transaction.atomic():
+        row, made = TreeSign.objects.get_or_create(
+            club_id=actor.club_id, tree=tree, sign=sign, seen_on=on, defaults={"by_id": actor.member_id}
+        )
+        if made:
+            created(row, actor, "tree", "sign", "seen_on")
 
 
 def put_wire_on(
