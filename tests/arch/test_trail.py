@@ -26,6 +26,7 @@ WRITES = {
 # Use cases that write without a line, each with the reason.
 NO_LINE = {
     "counts.record_counts": "a count is append-only and says who and when itself",
+    "request_keys.once": "remembers an answer of the API; what it wraps has its own lines",
 }
 
 
