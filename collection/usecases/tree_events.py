@@ -16,7 +16,7 @@ from collection.models import Bench, Job, Site, Tree, TreeEvent
 from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.away import away_on, not_back
 from collection.queries.errors import Refused, not_found
-from collection.usecases.edit import change_of, created, edit
+from collection.usecases.edit import created, edit, edit_many
 from collection.usecases.season import bring_up_to_date
 from collection.usecases.tree_rounds import leave_rounds, move_rounds
 
@@ -121,7 +121,7 @@ def move_tree(
     edit(tree, version, {"site_id": site.pk, "bench_id": bench_id}, actor)
     said = f"{before} to {_place(site, bench)}" + (f", {why.strip()}" if why.strip() else "")
     event = _event(actor, tree, "moved", on, None, said)
-    move_rounds(tree, old_bench, today)
+    move_rounds(actor, tree, old_bench, today)
     return event
 
 
@@ -188,11 +188,8 @@ def _leave(
     edit(tree, version, {"archived_at": timezone.now()}, actor)
     event = _event(actor, tree, kind, on, None, cause)
     ended: dict[str, Any] = {"state": Job.State.WITHDRAWN, "reason": reason, "ended_on": on}
-    for job in Job.objects.filter(tree=tree, state=Job.State.OPEN):
-        before = {name: getattr(job, name) for name in ended}
-        Job.objects.filter(pk=job.pk).update(**ended, version=job.version + 1)
-        change_of(job, actor, before=before, after=ended).save()
-    leave_rounds(tree, on)
+    edit_many([(job, ended) for job in Job.objects.filter(tree=tree, state=Job.State.OPEN)], actor)
+    leave_rounds(actor, tree, on)
     return event
 
 

@@ -5,15 +5,17 @@ from __future__ import annotations
 from datetime import date
 
 from collection.models import Job, Round, RoundTree, Tree
+from collection.queries.access import Actor
+from collection.usecases.edit import edit_many
 from collection.usecases.estimates import refresh_jobs
 
 
-def leave_rounds(tree: Tree, on: date) -> None:
+def leave_rounds(actor: Actor, tree: Tree, on: date) -> None:
     """Take a tree off every round that is open on a day or later; a round without trees is taken back."""
-    _clear(_lines(tree, on), on)
+    _clear(actor, _lines(tree, on), on)
 
 
-def move_rounds(tree: Tree, old_bench_id: int | None, today: date) -> None:
+def move_rounds(actor: Actor, tree: Tree, old_bench_id: int | None, today: date) -> None:
     """Put a tree that moved on the rounds of its new bench that are open today or later."""
     lines = _lines(tree, today)
     old_key = f"bench:{old_bench_id}" if old_bench_id else ""
@@ -23,7 +25,7 @@ def move_rounds(tree: Tree, old_bench_id: int | None, today: date) -> None:
         row = _round_like(line.round, tree.bench_id)
         wanted.append(RoundTree(club_id=tree.club_id, round=row, tree=tree))
     RoundTree.objects.bulk_create(wanted, ignore_conflicts=True)
-    _clear(moving, today)
+    _clear(actor, moving, today)
     touched = {line.round_id for line in wanted}
     refresh_jobs([*Job.objects.filter(round_id__in=touched).values_list("pk", flat=True)])
 
@@ -33,12 +35,13 @@ def _lines(tree: Tree, on: date) -> list[RoundTree]:
     return list(rows.select_related("round").distinct())
 
 
-def _clear(lines: list[RoundTree], on: date) -> None:
+def _clear(actor: Actor, lines: list[RoundTree], on: date) -> None:
     rounds = [line.round_id for line in lines]
     RoundTree.objects.filter(pk__in=[line.pk for line in lines]).delete()
     jobs = Job.objects.filter(round_id__in=rounds, state=Job.State.OPEN)
     empty = jobs.exclude(round_id__in=RoundTree.objects.filter(round_id__in=rounds).values("round_id"))
-    empty.update(state=Job.State.WITHDRAWN, reason="No tree is left on this round.", ended_on=on)
+    ended = {"state": Job.State.WITHDRAWN, "reason": "No tree is left on this round.", "ended_on": on}
+    edit_many([(job, ended) for job in empty], actor)
     refresh_jobs([*jobs.values_list("pk", flat=True)])
 
 
