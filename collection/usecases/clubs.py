@@ -53,10 +53,11 @@ def create_club(
         member = Member.objects.create(
             club=club, account=account, name=coordinator, role=Member.Role.ADMIN, active_from=today
         )
-        Contact.objects.create(club=club, member=member, email=email)
+        contact = Contact.objects.create(club=club, member=member, email=email)
         actor = Actor(club.pk, member.pk, member.role, member.name, door)
         created(club, actor, "name", "latitude", "zone")
         created(member, actor, "name", "role")
+        created(contact, actor, "email")
     return actor
 
 

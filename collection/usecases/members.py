@@ -22,7 +22,7 @@ from collection.queries.access import (
 from collection.queries.errors import Refused
 from collection.queries.people import other_admins
 from collection.usecases.abilities import declare, forget_declaration, set_skill
-from collection.usecases.edit import created, edit
+from collection.usecases.edit import created, edit, note
 
 __all__ = [
     "add_member",
@@ -59,8 +59,9 @@ def add_member(
     try:
         with transaction.atomic():
             member = Member.objects.create(club_id=actor.club_id, name=name, role=role, active_from=today)
-            Contact.objects.create(club_id=actor.club_id, member=member, **reach)
+            contact = Contact.objects.create(club_id=actor.club_id, member=member, **reach)
             created(member, actor, "name", "role")
+            created(contact, actor, *reach)
     except IntegrityError:
         raise Refused("member_name_taken", kind="conflict", field="name", name=name) from None
     return member.pk
@@ -179,9 +180,19 @@ def erase_contact(*, actor: Actor, member_id: int) -> None:
 
 def forget_letters(member: Member, actor: Actor) -> None:
     """End the letter of welcome a member still has, and take the address out of the old ones."""
-    letters = Welcome.objects.filter(member=member)
-    letters.filter(used_at=None, taken_back_at=None).update(taken_back_at=timezone.now())
-    letters.exclude(email="").update(email="")
+    end_letters(member, actor)
+    Welcome.objects.filter(member=member).exclude(email="").update(email="")
+
+
+def end_letters(member: Member, actor: Actor) -> int:
+    """Take back the letters a member has not used yet; returns how many those were."""
+    ended = 0
+    for letter in Welcome.objects.filter(member=member, used_at=None, taken_back_at=None):
+        mine = Welcome.objects.filter(pk=letter.pk, used_at=None, taken_back_at=None)
+        if mine.update(taken_back_at=timezone.now()):
+            note(letter, actor, before={"taken_back": False}, after={"taken_back": True})
+            ended += 1
+    return ended
 
 
 def want_mail(*, actor: Actor, member_id: int, version: int, wants: bool) -> None:

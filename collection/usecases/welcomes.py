@@ -13,7 +13,6 @@ from datetime import date, timedelta
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
-from django.db.models import QuerySet
 from django.utils import timezone
 
 from collection.models import Account, Member, Welcome
@@ -24,7 +23,7 @@ from collection.queries.speech import day
 from collection.queries.welcomes import closed_reason, digest_of
 from collection.usecases.edit import created, edit, note
 from collection.usecases.letters import mail_leaves, send_letter
-from collection.usecases.members import checked_email
+from collection.usecases.members import checked_email, end_letters
 
 GOOD_FOR = timedelta(days=14)
 SECRET_BYTES = 16
@@ -86,7 +85,7 @@ def _write(actor: Actor, member: Member, email: str, secret: str) -> None:
             raise Refused("has_sign_in", kind="conflict", name=member.name)
         if fresh.active_to is not None and fresh.active_to < now.date():
             raise Refused("has_left", kind="conflict", name=member.name)
-        _open(member.pk).update(taken_back_at=now)
+        end_letters(member, actor)
         letter = Welcome.objects.create(
             club_id=actor.club_id,
             member=member,
@@ -107,10 +106,8 @@ def take_back(*, actor: Actor, member_id: int) -> None:
     must_plan(actor)
     member = member_for(actor, member_id)
     with transaction.atomic():
-        letter = _open(member.pk).first()
-        if letter is None or not _open(member.pk).update(taken_back_at=timezone.now()):
+        if not end_letters(member, actor):
             raise Refused("no_letter", kind="conflict", name=member.name)
-        note(letter, actor, before={"taken_back": False}, after={"taken_back": True})
 
 
 def accept_letter(*, secret: str, password: str) -> int:
@@ -159,10 +156,6 @@ def check_password(password: str, email: str = "") -> None:
         if "password_too_short" in codes:
             raise Refused("password_short", field="password", least=LEAST_LETTERS) from None
         raise Refused("password_common", field="password") from None
-
-
-def _open(member_id: int) -> QuerySet[Welcome]:
-    return Welcome.objects.filter(member_id=member_id, used_at=None, taken_back_at=None)
 
 
 def _take(secret: str) -> Welcome:

@@ -34,6 +34,8 @@ WORKED_OUT = {
     # The programme's new window stands beside the old one until a person chooses.
     "job": {"estimate_id", "crew", "moved_opens", "moved_closes"},
     "plan": {"state", "problem_digest"},
+    # Erased with the contact, whose line says so; a line here would keep the address.
+    "welcome": {"email"},
 }
 
 
