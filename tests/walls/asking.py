@@ -174,6 +174,32 @@ def alike(answer: HttpResponse, *echoes: Any) -> tuple[Any, ...]:
     return status, headers, cookies, content
 
 
+class Watch:
+    """Sees whether a row changed since it was made; looks at the rows only when something was written."""
+
+    WRITE = re.compile(r"(INSERT|UPDATE|DELETE|REPLACE|WITH)\b", re.IGNORECASE)
+
+    def __init__(self, clean: str) -> None:
+        self.clean, self.wrote = clean, False
+
+    def __call__(self, execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
+        ours = not any(f'"{table}"' in sql for table in UNWATCHED)
+        self.wrote |= ours and bool(self.WRITE.match(sql.lstrip()))
+        return execute(sql, params, many, context)
+
+    @property
+    def changed(self) -> bool:
+        return self.wrote and digest() != self.clean
+
+
+@contextmanager
+def watched(clean: str) -> Iterator[Watch]:
+    """Whatever is written inside is seen, and undone; ``clean`` is the digest of the rows before."""
+    watch = Watch(clean)
+    with taken_back(), connection.execute_wrapper(watch):
+        yield watch
+
+
 def digest() -> str:
     """A fingerprint of every row of every table; the long tables of the reference are only counted."""
     found = hashlib.sha256()

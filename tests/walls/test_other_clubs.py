@@ -8,7 +8,7 @@ import pytest
 
 from collection import models
 from tests.factories import MemberFactory
-from tests.walls.asking import GONE, Fill, Way, alike, digest, taken_back, ways
+from tests.walls.asking import GONE, Fill, Way, alike, watched, ways
 from tests.walls.cells import METHODS, Write
 from tests.walls.conftest import House
 
@@ -29,13 +29,12 @@ def test_another_clubs_id_is_answered_like_one_that_does_not_exist(
     theirs = house.theirs.people[role].pk if name == "me" else house.theirs.ids[name]
     answers = []
     for value in (theirs, GONE if isinstance(theirs, int) else "nothing-of-the-kind"):
-        with taken_back():
-            before = digest()
+        with watched(house.clean) as watch:
             fill = Fill(house.ours, me=house.me(role), swap=place, value=value)
             answer = way.ask(house.browser(role), fill)
             assert fill.seen == len(way.ids())
             assert answer.status_code != 201
-            assert digest() == before, f"something was written for {name} {value}"
+            assert not watch.changed, f"something was written for {name} {value}"
             answers.append(alike(answer, theirs, GONE))
     assert answers[0] == answers[1]
     if way.cell.path.count("{") > place:

@@ -9,7 +9,7 @@ import pytest
 from django.conf import settings
 from django.urls import resolve, reverse
 
-from tests.walls.asking import Fill, Way, addresses, cells, digest, taken_back, ways
+from tests.walls.asking import Fill, Way, addresses, cells, watched, ways
 from tests.walls.cells import METHODS, ROLES, TO_SIGN_IN, Cell, Status, expected
 from tests.walls.conftest import House
 
@@ -38,13 +38,12 @@ def test_every_address_has_a_cell_and_every_cell_an_address(house: House):
 
 def _fell(way: Way, house: House, role: str, *, empty: bool = False) -> tuple[int | str, bool]:
     """What a person is answered, and whether any row changed; taken back afterwards."""
-    with taken_back():
-        before = digest() if way.write else ""
+    with watched(house.clean) as watch:
         fill = Fill(house.ours, me=house.me(role) or house.me("member"))
         answer = way.ask(house.browser(role), fill, empty=empty)
         to_sign_in = answer.status_code == 302 and answer["Location"].startswith(reverse(settings.LOGIN_URL))
         said = TO_SIGN_IN if to_sign_in and role == "anonymous" else answer.status_code
-        return said, bool(way.write) and digest() != before
+        return said, watch.changed
 
 
 def _good(status: Status) -> bool:
@@ -84,12 +83,11 @@ def test_a_method_that_is_not_served_says_so(cell: Cell, method: str, house: Hou
 
 @pytest.mark.parametrize("way", [way for way in SERVED if way.write], ids=lambda way: way.label)
 def test_no_write_is_taken_from_another_site(way: Way, house: House):
-    with taken_back():
-        before = digest()
+    with watched(house.clean) as watch:
         browser = house.browser("admin", enforce_csrf_checks=True)
         answer = way.ask(browser, Fill(house.ours, me=house.me("admin")))
         assert answer.status_code == 403
-        assert digest() == before
+        assert not watch.changed
 
 
 def test_labels_are_different():
