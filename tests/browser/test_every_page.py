@@ -13,6 +13,7 @@ from tests.walls.asking import cells
 pytestmark = pytest.mark.browser
 # What cannot be reached by a link, and why.
 NO_LINK = {
+    "link": "from a mail",
     "password-new": "from a letter",
     "password-sent": "after a form",
     "welcome": "from a letter",
