@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
+from collection.management.telling_bends import next_bend
 from collection.queries.access import Actor, club_of
 from collection.queries.clock import today_in
 from collection.queries.clubs import holdings
@@ -53,6 +54,7 @@ def club(actor: Actor) -> Iterator[str]:
     workday = next_day(actor)
     if workday is not None:
         yield from day_lines(actor, workday)
+    yield from next_bend(actor, today_of(actor))
 
 
 def day_lines(actor: Actor, workday_id: int) -> Iterator[str]:

@@ -80,7 +80,8 @@ def job_of(bend: Bend) -> Job:
 def live_places(job_id: int, today: date) -> list[Place]:
     """Places for a job on coming days, oldest first; those of days that are over or cancelled are gone."""
     rows = Place.objects.filter(job_id=job_id, workday__date__gte=today, workday__state__in=COMING)
-    return list(rows.select_related("workday", "winner").order_by("id"))
+    rows = rows.select_related("workday", "winner").prefetch_related("invitations__member")
+    return list(rows.order_by("id"))
 
 
 def wanted(actor: Actor, bend_id: int, *, today: date) -> Wanted:

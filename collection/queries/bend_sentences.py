@@ -61,6 +61,9 @@ BEND_SENTENCES: dict[str, Callable[[Values], str]] = {
     "lead_not_free_then": lambda v: (
         _("%(name)s is not free at the time for which somebody was asked. Take the question back first.") % v
     ),
+    "no_bend_on_tree": lambda v: (
+        _("No heavy bend is wanted on %(tree)s. Put one on the list on the tree's page.") % v
+    ),
     "no_common_time": lambda v: (
         _("%(name)s is not free for long enough together with those who said yes.") % v
     ),

@@ -102,7 +102,10 @@ class Team:
 
 @dataclass(frozen=True, slots=True)
 class BendSheet:
-    """Everything on a bend's page; ``helpers`` is None for whoever may not see who could help."""
+    """Everything on a bend's page; ``helpers`` is None for whoever may not see who could help.
+
+    ``number`` is the job's own sum; ``hands_min`` are minutes of everybody who stays from first to last.
+    """
 
     id: int
     version: int

@@ -156,7 +156,7 @@ def bend_sheet(actor: Actor, bend_id: int, *, today: date) -> BendSheet:
         team=_team(bend, job, places, full=full, me=actor.member_id),
         sanction=_sanction(bend, actor, today),
         number=job_number(job),
-        hands_min=estimate.mean_min if estimate else None,
+        hands_min=estimate.elapsed_min * job.crew if estimate else None,
         held_words=length(estimate.held_min) if estimate and estimate.held_min else "",
         triggers=triggers_of(job),
         state=state_of(job, places, full=full),
@@ -252,21 +252,20 @@ def triggers_of(job: Job) -> tuple[Trigger, ...]:
 
 
 def _questions(places: Sequence[Place], *, full: bool, me: int | None) -> list[Asked]:
-    rows = Invitation.objects.filter(place__in=places).exclude(answer="withdrawn")
-    if not full:
-        rows = rows.filter(Q(answer="accepted") | Q(member_id=me))
-    by_id = {place.pk: place for place in places}
+    asked = [(place, question) for place in places for question in place.invitations.all()]
     return [
         Asked(
-            invitation.pk,
-            invitation.member_id,
-            invitation.member.name,
-            invitation.answer,
-            invitation.place_id,
-            when_of_place(by_id[invitation.place_id]),
-            by_id[invitation.place_id].winner_id not in (None, invitation.member_id),
+            question.pk,
+            question.member_id,
+            question.member.name,
+            question.answer,
+            place.pk,
+            when_of_place(place),
+            place.winner_id not in (None, question.member_id),
         )
-        for invitation in rows.select_related("member").order_by("place_id", "order")
+        for place, question in sorted(asked, key=lambda pair: (pair[0].pk, pair[1].order))
+        if question.answer != "withdrawn"
+        and (full or question.answer == "accepted" or question.member_id == me)
     ]
 
 

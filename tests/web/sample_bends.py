@@ -40,6 +40,7 @@ def bend_page() -> Box:
         mine=[Box(sentence="You are asked to hold.", actions=[action("Yes", post=True)])],
         people=PAIR,
         hours=opened("2.7 h each", ("Bend", "82 min", "guess"), total="161 min"),
+        each="",
         hands="5.4 h of hands",
         hold="both hold 1 h 23",
         given=[Box(name="Dilip M.", when="Saturday, 9:45", actions=[action("Give back", post=True)])],

@@ -2,17 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
 
 from collection.craft.bite import bites
-from collection.craft.season import window
-from collection.models import Bend, Member, Tree, Wire
+from collection.models import Member, Tree, Wire
 from collection.queries.people import declared
-from collection.queries.programme import climate_of, programme_of
-from collection.usecases import bends, care, trees, workdays
-from collection.usecases.sample.files import BendWish, Rhythm
-from collection.usecases.sample.founding import branch_of
+from collection.usecases import care, trees, workdays
+from collection.usecases.sample.files import Rhythm
 from collection.usecases.sample.gear import Gear
 from collection.usecases.sample.hands import Hand, who_says_yes
 from collection.usecases.sample.past import Story
@@ -102,46 +98,6 @@ def _hours(story: Story, hand: Hand) -> tuple[time, time]:
 
 def _moved(at: time, minutes: int) -> time:
     return (datetime.combine(date(2000, 1, 1), at) + timedelta(minutes=minutes)).time()
-
-
-def wish_for_bend(story: Story) -> int:
-    """Want the heavy bend whose window is open or opens next, and sign it off; returns its job."""
-    job_id = -1
-    for opens, closes, wish in sorted(_bend_windows(story), key=lambda found: (found[0], found[2].tree))[:1]:
-        tree_id = story.ids[wish.tree]
-        branch = branch_of(tree_id, wish.branch)
-        if branch is None or branch.diameter_mm is None:
-            raise ValueError(f"{wish.tree} has no drawn branch {wish.branch} with a thickness")
-        job_id = bends.want_bend(
-            actor=story.actor,
-            tree_id=tree_id,
-            branch_id=branch.pk,
-            diameter_mm=branch.diameter_mm,
-            length_mm=branch.length_mm,
-            drop_mm=wish.drop_mm,
-            radius_mm=wish.radius_mm,
-            method=wish.method,
-            opens=opens,
-            closes=closes,
-        )
-        bends.sign_off(actor=story.actor, bend_id=Bend.objects.get(jobs=job_id).pk, today=story.today)
-    return job_id
-
-
-def _bend_windows(story: Story) -> Iterator[tuple[date, date, BendWish]]:
-    """Windows of the wished bends that still hold the next workday, or come after it."""
-    club = Tree.objects.select_related("club").filter(club_id=story.actor.club_id)[0].club
-    climate, programme = climate_of(club), programme_of(club.pk)
-    soonest = days_ahead(story.today, story.files.rhythm)[0]
-    for wish in story.files.bends:
-        facts = story.facts[story.ids[wish.tree]]
-        for row in programme:
-            if row.task != "HEAVY_BEND" or row.group != facts.group or facts.stage not in row.stages:
-                continue
-            for year in range(story.today.year - 1, story.today.year + 2):
-                found = window(row, climate, year)
-                if found.closes >= soonest:
-                    yield max(found.opens, story.today), found.closes, wish
 
 
 def look_soon(story: Story, gear: Gear) -> int:

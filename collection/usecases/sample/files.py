@@ -80,13 +80,14 @@ class Founder:
 
 @dataclass(frozen=True, slots=True)
 class BendWish:
-    """A bend somebody wants on a branch of a tree, in mm."""
+    """A bend somebody wants on a branch of a tree, in mm, and what else asks for people."""
 
     tree: str
     branch: str
     drop_mm: float
     radius_mm: float
     method: str
+    circumstances: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +192,7 @@ def read(club: str) -> ClubFiles:
         benches=tuple((bench["site"], bench["name"]) for bench in said["benches"]),
         rhythm=_rhythm(said["workday"]),
         own_rows=tuple(OwnRow(**row) for row in said["own_rows"]),
-        bends=tuple(BendWish(**bend) for bend in said["bends"]),
+        bends=tuple(_bend(bend) for bend in said["bends"]),
         open_trees=tuple(said["open_trees"]),
         branches=tuple(_branch(row) for row in _rows(folder / "branches.csv")),
         wires=tuple(_wire(row) for row in _rows(folder / "wires.csv")),
@@ -230,6 +231,10 @@ def _rhythm(said: dict[str, Any]) -> Rhythm:
         bring=said["bring"],
         hands=said["hands"],
     )
+
+
+def _bend(said: dict[str, Any]) -> BendWish:
+    return BendWish(**{**said, "circumstances": tuple(said.get("circumstances", ()))})
 
 
 def _branch(row: dict[str, str]) -> DrawnBranch:

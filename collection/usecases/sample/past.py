@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -68,6 +68,7 @@ class Story:
         spared: Trees no hard work touches, so that a heavy bend may come next.
         worked_on: Last day of work on each tree; one crew a day, so that none waits for another.
         told: Sittings recorded so far, one for each tree worked on.
+        bent: Days of heavy bends so far.
     """
 
     files: ClubFiles
@@ -83,6 +84,7 @@ class Story:
     begun: dict[int, Begun] = field(default_factory=dict)
     worked_on: dict[int, date] = field(default_factory=dict)
     told: int = 0
+    bent: list[date] = field(default_factory=list)
 
     def at(self, on: date, minutes: float) -> datetime:
         """A moment of a day, minutes of work after the workday opens, in the club's zone.
@@ -105,8 +107,16 @@ class Story:
         return next(hand for hand in self.hands if hand.member_id == member_id)
 
 
-def hold_workday(story: Story, on: date, *, leave_one_open: bool = False) -> int:
-    """One past workday: sign-up, who came, what was done, and the day closed; returns the day."""
+FirstOfAll = Callable[[Story, Sequence[Hand], date, int], None]
+
+
+def hold_workday(
+    story: Story, on: date, *, first: FirstOfAll | None = None, leave_one_open: bool = False
+) -> int:
+    """One past workday: sign-up, who came, what was done, and the day closed; returns the day.
+
+    ``first`` is what those who came do before all else.
+    """
     rhythm = story.files.rhythm
     expected = who_says_yes(story.hands, rhythm.hands, story.files.founder.name, story.rng)
     day_id = workdays.create_workday(
@@ -124,6 +134,8 @@ def hold_workday(story: Story, on: date, *, leave_one_open: bool = False) -> int
     came = [h for h in expected if h.name == story.files.founder.name or story.rng.random() < 0.87]
     for hand in came:
         hand.free_from, hand.left_min = 10.0, rhythm.span_min * PRODUCTIVE
+    if first is not None:
+        first(story, came, on, day_id)
     if leave_one_open:
         leave_open(story, came, on, day_id)
     work_through(story, came, on, day_id, story.site_ids[rhythm.site])

@@ -21,7 +21,7 @@ from collection.queries.people import declared, levels
 from collection.queries.programme import rules_of
 from collection.queries.season_inputs import trees_of
 from collection.usecases import members, reference, season
-from collection.usecases.sample import coming, files, founding, gear
+from collection.usecases.sample import bending, coming, files, founding, gear
 from collection.usecases.sample.files import ClubFiles
 from collection.usecases.sample.gear import Gear
 from collection.usecases.sample.hands import Hand, with_own_ways
@@ -157,7 +157,7 @@ def _tell(story: Story, worn: Gear, weeks: int, progress: Progress) -> None:
         while counting and counting[0] <= on:
             gear.count_again(story, counting.pop(0))
         _between_workdays(story, on)
-        hold_workday(story, on, leave_one_open=on == days[-1])
+        hold_workday(story, on, first=bending.bend_on_day, leave_one_open=on == days[-1])
     gear.tell_until(story, worn, story.today)
 
 
@@ -181,8 +181,9 @@ def _look_ahead(story: Story, worn: Gear, password: str) -> str:
     coming.give_consent(story)
     coming.look_soon(story, worn)
     season.regenerate(actor=story.actor, today=story.today)
-    coming.wish_for_bend(story)
+    bend_job = bending.wish_for_bend(story)
     coming.call_workdays(story)
+    bending.call_bend_day(story, bend_job)
     volunteer = coming.volunteer_of(story)
     email: str = volunteer.contact.email
     members.give_sign_in(actor=story.actor, member_id=volunteer.pk, email=email, password=password)

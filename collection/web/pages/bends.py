@@ -106,6 +106,7 @@ def bend_page(sheet: BendSheet, actor: Actor, today: date, form: RefuseForm | No
         mine=mine,
         people=[Person(p.name, ROLES[min(n, 3)]) for n, p in enumerate(_people(sheet))],
         hours=number_of(sheet.number) if sheet.number else None,
+        each="" if sheet.number and sheet.number.text.endswith("each") else "each",
         hands=_hands(sheet),
         hold=f"{_all(team.crew)} hold {sheet.held_words}" if sheet.held_words else "",
         given=[_given(q, actor) for q in team.accepted if not sheet.over],
