@@ -17,6 +17,7 @@ from collection.queries.api_sentences import API_SENTENCES
 from collection.queries.bend_sentences import BEND_SENTENCES
 from collection.queries.club_sentences import CLUB_SENTENCES
 from collection.queries.day_sentences import DAY_SENTENCES
+from collection.queries.gear_sentences import GEAR_SENTENCES
 from collection.queries.helper_sentences import HELPER_SENTENCES
 from collection.queries.import_sentences import IMPORT_SENTENCES
 from collection.queries.keeping_sentences import KEEPING_SENTENCES
@@ -352,6 +353,7 @@ for more in (
     CLUB_SENTENCES,
     DAY_SENTENCES,
     API_SENTENCES,
+    GEAR_SENTENCES,
     HELPER_SENTENCES,
     IMPORT_SENTENCES,
     KEEPING_SENTENCES,

@@ -16,6 +16,7 @@ from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.errors import Refused, not_found
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_tree
+from collection.usecases.gear import wire_is_off, wire_marks
 from collection.usecases.season import bring_up_to_date
 
 # What decides which jobs the programme asks for.
@@ -287,7 +288,9 @@ def take_wire_off(*, actor: Actor, wire_id: int, on: date) -> None:
         raise not_found()
     if on < wire.on:
         raise Refused("wire_off_early", field="on", on=wire.on)
-    edit(wire, wire.version, {"off": on}, actor)
+    with transaction.atomic():
+        edit(wire, wire.version, {"off": on}, actor)
+        wire_is_off(actor=actor, wire=wire, on=on)
 
 
 def look(*, actor: Actor, wire_id: int, on: date, seen: str, look_next: date | None = None) -> None:
@@ -320,3 +323,5 @@ def _see(actor: Actor, row: Wire | Guy, on: date, seen: str, later: date, **link
     with transaction.atomic():
         Look.objects.create(club_id=actor.club_id, on=on, seen=seen, by_id=actor.member_id, **link)
         edit(row, row.version, {"look_on": later}, actor)
+        if seen == "marking" and isinstance(row, Wire):
+            wire_marks(actor=actor, wire=row, on=on)

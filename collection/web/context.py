@@ -14,6 +14,7 @@ NAVIGATION = (
     ("days", "Days", "days"),
     ("trees", "Trees", "trees"),
     ("people", "People", "people"),
+    ("wire", "Wire", "wire"),
 )
 
 # What lies under a word besides its own part of the path.

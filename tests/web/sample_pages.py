@@ -167,6 +167,7 @@ def tree_page() -> Box:
                 on="24 Oct 2026",
                 look="6 August",
                 state="snug, 20 Nov",
+                url="/wire/wires/1",
             )
         ],
         history=[Box(when="1 Mar 2009", what="Came into the collection.", who="Petra V.")],

@@ -77,6 +77,8 @@ def tree_page(
 
 def _actions(sheet: Sheet, actor: Actor, record: str) -> list[Action]:
     actions = [Action("Record work on this tree", record, main=sheet.open_hands is None)]
+    actions.append(Action("Put wire on", reverse("wire-new", args=[sheet.id]), plain=True))
+    actions.append(Action("Put a guy on", reverse("guy-new", args=[sheet.id]), plain=True))
     if actor.plans:
         actions.append(Action("Want a heavy bend", reverse("bend-new", args=[sheet.id]), plain=True))
     return actions
@@ -218,6 +220,7 @@ def _wire(wire: SheetWire) -> SimpleNamespace:
         on=dated(wire.on),
         look=dated(wire.look_on) if wire.look_on else "after every gale",
         state=wire.last_look or "none yet",
+        url=reverse("guy-one" if wire.guy else "wire-one", args=[wire.id]),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collection.web.urls import bends, club, days, door, keys, messages, people, season, trees
+from collection.web.urls import bends, club, days, door, keys, messages, people, season, trees, wire
 
 urlpatterns = [
     *door.urlpatterns,
@@ -14,4 +14,5 @@ urlpatterns = [
     *people.urlpatterns,
     *bends.urlpatterns,
     *messages.urlpatterns,
+    *wire.urlpatterns,
 ]
