@@ -9,6 +9,7 @@ from tests.web.sample_bends import bend_pages
 from tests.web.sample_days import day_pages
 from tests.web.sample_forms import sitting_page, small_pages
 from tests.web.sample_values import action, opened, piece, plain, tag, wiring_hours
+from tests.web.sample_wire import wire_pages
 from tests.web.samples import branches, ribbon, tree_view, weeks, windows
 
 
@@ -187,4 +188,5 @@ def pages() -> dict[str, tuple[str, dict[str, Any]]]:
         **day_pages(),
         **small_pages(),
         **bend_pages(),
+        **wire_pages(),
     }

@@ -98,10 +98,7 @@ def one_page(row: OnTree, form: OffForm) -> SimpleNamespace:
             Fact("Put on", dated(row.on)),
             Fact("Last look", row.last_look or "none yet"),
         ],
-        answers=[
-            Action(words, at, post=True, main=seen == "snug", hidden=hidden(seen=seen))
-            for seen, words in answers
-        ],
+        answers=[Action(words, at, post=True, hidden=hidden(seen=seen)) for seen, words in answers],
         after=f"After this look, the next is due in {14 if row.guy else row.every_days} days. "
         "Wire that marks is taken off at once, and becomes an urgent job on the tree.",
         off=SimpleNamespace(
