@@ -144,6 +144,9 @@ IMPORT_CELL_SENTENCES: dict[str, Callable[[Values], str]] = {
     ),
     "import_offer_twice": said(_("The file says this twice for the same person. Keep one of the two rows.")),
     "import_range": said(_("'%(value)s' gives two sizes. Write one of them.")),
+    "import_role_by_admin": said(
+        _("Only a club admin makes somebody '%(value)s'. Leave the role out, or ask yours.")
+    ),
     "import_size_too_large": _too_large,
     "import_species_missing": said(_("The row names no species. Write one, or write its group, G01 to G15.")),
     "import_species_two_groups": list_joined(

@@ -17,13 +17,16 @@ FIELDS = {
     "trees.common_name": _("the common name"),
     "trees.group": _("the species group"),
     "trees.stage": _("the stage of the tree"),
+    "trees.style": _("the style of the tree"),
     "trees.batch": _("how many trees"),
     "trees.height": _("the height of the tree"),
     "trees.spread": _("the width of the crown"),
     "trees.trunk": _("the trunk thickness"),
     "trees.girth": _("the way around the trunk"),
     "trees.pot_litres": _("how much the pot holds"),
+    "trees.pot": _("what pot it is in"),
     "trees.mass": _("the weight of tree and pot"),
+    "trees.mass_weighed": _("whether the weight was weighed"),
     "trees.site": _("the garden or ground where it stands"),
     "trees.bench": _("the bench it stands on"),
     "trees.owner": _("the owner"),
@@ -32,10 +35,18 @@ FIELDS = {
     "trees.last_repot": _("the day it was last repotted"),
     "trees.condition": _("the health of the tree"),
     "trees.may_travel": _("whether it may travel"),
+    "trees.brought_by": _("who brings it to a workday"),
+    "trees.no_hard_work_until": _("the day until which it gets no hard work"),
+    "trees.no_hard_work_why": _("why it gets no hard work"),
+    "trees.leave_alone_until": _("the day until which it is left alone"),
+    "trees.leave_alone_why": _("why it is left alone"),
     "trees.count_primary": _("the number of primary branches"),
     "trees.count_secondary": _("the number of secondary branches"),
     "trees.count_fine": _("the number of fine branches"),
     "trees.count_branches_total": _("the number of all branches"),
+    "trees.count_cut_sites": _("the number of cut sites"),
+    "trees.count_shoots": _("the number of shoots"),
+    "trees.count_candles": _("the number of candles"),
     "trees.note": _("a note"),
     "people.name": _("the person's name"),
     "people.first_name": _("the first name"),
@@ -44,6 +55,8 @@ FIELDS = {
     "people.telephone": _("the telephone number"),
     "people.role": _("the role in the club"),
     "people.active_from": _("the day the person joined"),
+    "people.active_to": _("the last day in the club"),
+    "people.wants_mail": _("whether the person wants mail"),
     "people.skills": _("a list of skills"),
     "people.can_lift": _("whether the person can lift and hold"),
     "people.power_tools": _("whether the person is trained for powered tools"),
@@ -90,6 +103,15 @@ UNITS = {
     "dl": _("decilitres"),
     "h": _("hours"),
     "min": _("minutes"),
+}
+# Units a plain number of a size may be in, by field; the words are above.
+SIZES = {
+    **dict.fromkeys(
+        ("trees.height", "trees.spread", "trees.trunk", "trees.girth"), ("mm", "cm", "m", "in", "ft")
+    ),
+    "trees.mass": ("kg", "g", "lb", "oz"),
+    "trees.pot_litres": ("l", "ml"),
+    "offers.minutes": ("h", "min"),
 }
 SHORT = {"length": "mm", "mass": "kg", "volume": "l", "hours": "min"}
 

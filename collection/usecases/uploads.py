@@ -179,7 +179,7 @@ def _read(upload: Upload) -> dict[str, Any]:
         before: dict[str, str] = {}
         if not upload.told:
             found, before = _as_last_time(upload, found, data, answers)
-        preview = preview_of(club, upload.file_name, upload.kind, today, found)
+        preview = preview_of(_actor(upload), club, upload.file_name, upload.kind, today, found)
     except Refused as refused:
         names = sheet_names(data, upload.file_name)
         return {"state": Upload.State.UNREADABLE, "shown": _refusal(refused.reason, names)}
@@ -201,13 +201,9 @@ def _as_last_time(upload: Upload, found: Look, data: bytes, answers: Answers) ->
 
 
 def _take_in(upload: Upload) -> bool:
-    by = upload.by
-    actor = house(upload.club, door="import")
-    if by is not None:
-        actor = Actor(upload.club_id, by.pk, by.role, by.name, "import")
     try:
         done = accept(
-            actor=actor,
+            actor=_actor(upload),
             data=bytes(upload.data),
             file_name=upload.file_name,
             kind=upload.kind,
@@ -224,6 +220,14 @@ def _take_in(upload: Upload) -> bool:
         return _write(upload, **again)
     shown = {**upload.shown, "created": done.created, "there": done.unchanged, "aside": done.set_aside}
     return _write(upload, state=Upload.State.TAKEN, accepted_id=done.id, data=b"", shown=shown)
+
+
+def _actor(upload: Upload) -> Actor:
+    """Who answers for the file, with the rights that he has now."""
+    if upload.by is None:
+        return house(upload.club, door="import")
+    by = upload.by
+    return Actor(upload.club_id, by.pk, by.role, by.name, "import")
 
 
 def _write(upload: Upload, **fields: Any) -> bool:

@@ -110,12 +110,12 @@ def preview(
     must_plan(actor)
     club = club_of(actor)
     found = _look(club, data, file_name, kind, today, Answers(told or {}, sheet, corrected or {}))
-    return preview_of(club, file_name, kind, today, found)
+    return preview_of(actor, club, file_name, kind, today, found)
 
 
-def preview_of(club: Club, file_name: str, kind: str, today: date, found: Look) -> Preview:
-    """What a file that was read would do. Writes nothing."""
-    drafts = read_rows(found.grid, found.columns, kind, today)
+def preview_of(actor: Actor, club: Club, file_name: str, kind: str, today: date, found: Look) -> Preview:
+    """What a file that was read would do if this person took it in. Writes nothing."""
+    drafts = _drafts(actor, kind, today, found)
     checked = CHECKS[kind](drafts, club, today)
     partly = _digest_without(found.digest, [_place(draft) for draft in drafts if draft.problems])
     return Preview(
@@ -131,6 +131,14 @@ def preview_of(club: Club, file_name: str, kind: str, today: date, found: Look) 
         makes=tuple(checked.makes),
         already=any(taken_before(club, kind, known) is not None for known in (found.digest, partly)),
     )
+
+
+def _drafts(actor: Actor, kind: str, today: date, found: Look) -> list[Draft]:
+    """The rows as read; what this person may not write is a fault."""
+    drafts = read_rows(found.grid, found.columns, kind, today)
+    if kind == "people" and not actor.administers:
+        people.refuse_higher_roles(drafts)
+    return drafts
 
 
 def _look(club: Club, data: bytes, file_name: str, kind: str, today: date, answers: Answers) -> Look:
@@ -170,7 +178,7 @@ def accept(
     found = _look(club, data, file_name, kind, today, Answers(told or {}, sheet, corrected or {}))
     file = _File(kind, file_name, found, today, set_aside)
     seen = _newest_change(club)
-    batch = _check(club, file)
+    batch = _check(actor, club, file)
     try:
         with transaction.atomic():
             # One file at a time for a club; SQLite's immediate transaction does the same for the file.
@@ -178,7 +186,7 @@ def accept(
             if (before := taken_before(club, kind, found.digest)) is not None:
                 return Accepted(before, 0, 0, 0, True)
             if _newest_change(club) != seen:
-                batch = _check(club, file)
+                batch = _check(actor, club, file)
             return _take_in(actor, club, file, batch)
     except IntegrityError:
         raise Refused("import_changed_meanwhile", kind="conflict") from None
@@ -207,9 +215,9 @@ class _Batch:
     aside: list[Place]
 
 
-def _check(club: Club, file: _File) -> _Batch:
+def _check(actor: Actor, club: Club, file: _File) -> _Batch:
     """Look every row up; refuse where one that is not set aside has a problem."""
-    drafts = read_rows(file.found.grid, file.found.columns, file.kind, file.today)
+    drafts = _drafts(actor, file.kind, file.today, file.found)
     left = file.set_aside
     kept = [draft for draft in drafts if isinstance(left, str) or _place(draft) not in left]
     checked = CHECKS[file.kind](kept, club, file.today)

@@ -25,6 +25,7 @@ def check(drafts: Sequence[Draft], club: Club, today: date) -> Checked:
     checked = Checked()
     for draft in drafts:
         _settle_name(draft)
+        _settle_dates(draft)
         name = draft.values.get("name", "")
         other = first.setdefault(key(name), draft) if name else draft
         if other is not draft:
@@ -51,6 +52,21 @@ def _settle_name(draft: Draft) -> None:
             "name",
             Reason.of("import_too_long", value=values["name"][:40], most=80, letters=len(values["name"])),
         )
+
+
+def _settle_dates(draft: Draft) -> None:
+    joined, left = draft.values.get("active_from"), draft.values.get("active_to")
+    if joined and left and left < joined:
+        reason = Reason.of("import_ends_early", starts=joined, ends=left)
+        draft.wrong("active_to", reason, left.isoformat())
+
+
+def refuse_higher_roles(drafts: Sequence[Draft]) -> None:
+    """For somebody who is no club admin: rows that would make one, or a coordinator, are at fault."""
+    for draft in drafts:
+        role = draft.values.get("role", "")
+        if role in PLANNERS:
+            draft.wrong("role", Reason.of("import_role_by_admin", value=role), role)
 
 
 def skills_of(draft: Draft) -> dict[str, str]:
@@ -100,8 +116,9 @@ class _Known:
         contact = self._contacts.get(member.pk)
         if "role" in values:
             yield "role", values["role"], member.role
-        if "active_from" in values:
-            yield "active_from", values["active_from"], member.active_from
+        for name in ("active_from", "active_to", "wants_mail"):
+            if name in values:
+                yield name, values[name], getattr(member, name)
         for name in ("email", "telephone"):
             if name in values:
                 yield name, values[name].casefold(), getattr(contact, name, "").casefold()
@@ -145,7 +162,9 @@ def write(drafts: Sequence[Draft], club: Club, actor: Actor, today: date, source
 def _member(draft: Draft, club: Club, today: date) -> Member:
     values: dict[str, Any] = draft.values
     role = values.get("role", str(Member.Role.MEMBER))
-    return Member(club=club, name=values["name"], role=role, active_from=values.get("active_from", today))
+    more = {name: values[name] for name in ("active_to", "wants_mail") if name in values}
+    starts = values.get("active_from", min(today, values.get("active_to", today)))
+    return Member(club=club, name=values["name"], role=role, active_from=starts, **more)
 
 
 def _contact(member: Member, draft: Draft, club: Club) -> Contact:

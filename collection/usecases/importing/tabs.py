@@ -10,6 +10,8 @@ MOST_BYTES = 50 * 1024 * 1024
 MOST_ROWS = 20_000
 MOST_COLUMNS = 100
 
+# Letters that begin a formula: a text that starts with one carries a mark before it.
+MARKED = "=+-@\t\r\n\uff1d\uff0b\uff0d\uff20"
 # What a cell shows when the spreadsheet program could not work it out.
 NO_RESULT = "#FORMULA?"
 CELL_ERRORS = frozenset(
@@ -41,9 +43,8 @@ class Tab:
 def tidy(text: str) -> str:
     """Cell text without spaces at its ends, nor the mark that keeps it from being a formula."""
     text = text.replace("\u00a0", " ").replace("\u3000", " ").replace("\r\n", "\n").strip()
-    if len(text) > 1 and text[0] == "'" and text[1] in "=+-@\t\r\uff1d\uff0b\uff0d\uff20":
-        return text[1:]
-    return text
+    bare = text.lstrip("'")
+    return text[1:] if bare and text[0] == "'" and bare[0] in MARKED else text
 
 
 def refuse_if_too_big(name: str, rows: int, columns: int) -> None:

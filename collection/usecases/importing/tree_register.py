@@ -24,7 +24,7 @@ class Register:
         self._club = club
         self._sites = {key(site.name): site for site in Site.objects.filter(club=club).order_by("pk")}
         self._benches = {key(b.name): b for b in Bench.objects.filter(club=club).select_related("site")}
-        trees = Tree.objects.filter(club=club).select_related("site", "bench")
+        trees = Tree.objects.filter(club=club).select_related("site", "bench", "brought_by")
         self._trees = {key(tree.accession): tree for tree in trees}
         self._care: dict[tuple[int, str], set[int]] = defaultdict(set)
         for tree_id, role, member_id in Care.objects.filter(club=club).values_list(
@@ -55,8 +55,9 @@ class Register:
         return plain in self._benches
 
     def ground_names(self) -> tuple[str, ...]:
-        """Names of the club's own grounds."""
-        return tuple(site.name for site in self._sites.values() if site.kind == Site.Kind.GROUND)
+        """Names of the club's own grounds in use."""
+        grounds = (site for site in self._sites.values() if site.kind == Site.Kind.GROUND)
+        return tuple(site.name for site in grounds if site.retired_at is None)
 
     def only_ground(self, if_none: str) -> str:
         """The club's only ground, ``if_none`` when it has none, "" when it has several."""

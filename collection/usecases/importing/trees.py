@@ -31,15 +31,23 @@ COLUMNS = {
     "common_name": "common_name",
     "group": "group",
     "stage": "stage",
+    "style": "style",
     "batch": "batch",
     "height": "height_mm",
     "spread": "spread_mm",
     "trunk": "trunk_mm",
     "pot_litres": "pot_litres",
+    "pot": "pot",
     "mass": "mass_kg",
+    "mass_weighed": "mass_weighed",
     "acquired_on": "acquired_on",
     "condition": "condition",
     "may_travel": "may_travel",
+    "brought_by": "brought_by",
+    "no_hard_work_until": "no_hard_work_until",
+    "no_hard_work_why": "no_hard_work_why",
+    "leave_alone_until": "leave_alone_until",
+    "leave_alone_why": "leave_alone_why",
     "note": "note",
 }
 BATCH = 500
@@ -139,6 +147,12 @@ def _settle_people(draft: Draft, directory: Directory) -> None:
             draft.values[name] = directory.owners(text)
         except CannotRead as error:
             draft.wrong(name, error.reason, text)
+    text = draft.values.pop("brought_by", "")
+    if text:
+        try:
+            draft.values["brought_by"] = directory.find(text)
+        except CannotRead as error:
+            draft.wrong("brought_by", error.reason, text)
 
 
 def _settle_places(drafts: Sequence[Draft], register: Register) -> None:
@@ -284,6 +298,8 @@ def _tree(draft: Draft, club: Club, places: _Places, source: str) -> Tree:
         "row": draft.row.place,
         "columns": _original(draft),
     }
+    if draft.extra:
+        extra["kept"] = draft.extra
     if values.get("stage_assumed"):
         extra["stage_assumed"] = True
     if "signature" in values:

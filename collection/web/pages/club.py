@@ -45,6 +45,9 @@ def club_page(sheet: ClubSheet, form: Any, moves: Moves | None = None) -> Simple
         actions=[
             Action("Sites and benches", reverse("sites"), plain=True),
             Action("Season programme", reverse("programme"), plain=True),
+            Action("Bring a list in", reverse("imports"), plain=True),
+            Action("Get your lists back", reverse("download"), plain=True),
+            Action("Getting started", reverse("club-start"), plain=True),
         ],
         waits="The season is being worked out again." if sheet.season_waits else "",
         foot_left="Corrections of up to four weeks are taken, because a region reaches no further.",

@@ -79,7 +79,7 @@ def season_page(season: Season, actor: Actor, *, last_frost: str, now: str) -> S
             "Travel, meetings and workshops are not counted.",
             "A tree whose last repot nobody knows counts in part, as a guess.",
         ),
-        empty=_empty(season),
+        empty=_empty(season, actor),
         actions=_actions(actor),
         foot_left=f"Club weeks start on Monday. Last frost set to {last_frost or 'never'}.",
         foot_right=f"Worked out {now}",
@@ -264,9 +264,15 @@ def _actions(actor: Actor) -> list[Action]:
     return actions
 
 
-def _empty(season: Season) -> Empty | None:
+def _empty(season: Season, actor: Actor) -> Empty | None:
     if season.dues:
         return None
+    if actor.plans:
+        return Empty(
+            "The weeks of work will be drawn here once trees are on the register.",
+            "Black pine: bud thinning, 9 trees, 15 October to 28 February.",
+            Action("Getting started", reverse("club-start"), main=True),
+        )
     return Empty(
         "The weeks of work will be drawn here once trees are on the register.",
         "Black pine: bud thinning, 9 trees, 15 October to 28 February.",
