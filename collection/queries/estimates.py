@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 
 from collection.craft.labour import estimate
 from collection.craft.labour_types import Estimate, EstimateRequest
@@ -14,6 +14,7 @@ from collection.queries.errors import Refused
 from collection.queries.numbers import estimate_number
 from collection.queries.opened import Opened
 from collection.queries.programme import paces_of
+from collection.queries.sentences import say
 
 TASKS_TO_ASK = tuple(code for code in KINDS if code != "WATER")
 ORDERS = ("primary", "secondary", "fine")
@@ -54,6 +55,29 @@ def ask(
         return estimate(request, paces_of(club_id) if club_id else None)
     except (ValueError, KeyError) as error:
         raise Refused("estimate_input", field="task", what=str(error)) from None
+
+
+@dataclass(frozen=True, slots=True)
+class TwoPaces:
+    """Wiring known two ways: minutes from the branches alone and from the metres of wire alone.
+
+    ``recount`` is true where one is more than half as much again as the other (assumption).
+    """
+
+    branches_min: float
+    metres_min: float
+    recount: bool
+    said: str
+
+
+def two_paces(found: Estimate) -> TwoPaces | None:
+    """The two answers side by side, where branches and wire were both counted."""
+    for note in found.notes:
+        if note.code in ("labour_two_sides", "labour_recount"):
+            sides = {name: float(str(value)) for name, value in note.values.items()}
+            recount = note.code == "labour_recount"
+            return TwoPaces(sides["branches_min"], sides["metres_min"], recount, say(note))
+    return None
 
 
 def other_kind(task: str) -> str:

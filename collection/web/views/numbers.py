@@ -12,7 +12,7 @@ from django.views.decorators.http import require_safe
 from collection.queries import estimates
 from collection.queries.errors import Refused
 from collection.queries.find_number import find
-from collection.queries.labels import hours_range, task_name
+from collection.queries.labels import hours_range, length, task_name
 from collection.queries.sentences import say
 from collection.web.forms.estimate import EstimateForm
 from collection.web.pages.parts import Fact, cautions_for, lead, number_of
@@ -83,16 +83,31 @@ def _answer(club_id: int, data: dict[str, Any]) -> Any:
         skill=data.get("skill") or "practised",
     )
     number = estimates.opened(found)
+    sides = estimates.two_paces(found)
     who = "one person" if found.crew == 1 else f"{found.crew} people together"
     return values(
         sentence=f"{task_name(data['task'])}: likely {number.text}, for {who}.",
         number=number_of(number),
         facts=[
             Fact(*fact)
-            for fact in hours_range(
-                found.low_min, found.likely_min, found.high_min, found.mean_min, found.cautious_min
+            for fact in (
+                *_side_by_side(sides),
+                *hours_range(
+                    found.low_min, found.likely_min, found.high_min, found.mean_min, found.cautious_min
+                ),
             )
         ],
         notes=(),
-        recount="",
+        recount=sides.said if sides and sides.recount else "",
     )
+
+
+def _side_by_side(sides: estimates.TwoPaces | None) -> list[tuple[str, str]]:
+    """The two answers where branches and wire were both counted."""
+    if sides is None:
+        return []
+    return [
+        ("Wiring, from the branches alone", length(sides.branches_min)),
+        ("Wiring, from the wire alone", length(sides.metres_min)),
+        ("The two together", "2 to 1 for the branches, an assumption"),
+    ]

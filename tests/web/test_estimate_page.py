@@ -1,0 +1,48 @@
+"""How long will it take, without a tree: a count, metres and a task are enough, and both paces are shown."""
+
+from __future__ import annotations
+
+import pytest
+from django.test import Client
+
+from collection.queries.estimates import ask, two_paces
+from tests.factories import ClubFactory, MemberFactory
+
+pytestmark = pytest.mark.django_db
+
+
+@pytest.fixture
+def browser() -> Client:
+    client = Client()
+    client.force_login(MemberFactory(club=ClubFactory()).account)
+    return client
+
+
+def said(browser: Client, **asked: str) -> str:
+    answer = browser.get("/estimate", asked)
+    assert answer.status_code == 200
+    return " ".join(answer.content.decode().replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+def test_it_is_reached_from_the_season(browser: Client):
+    assert 'href="/estimate"' in browser.get("/season").content.decode()
+
+
+@pytest.mark.parametrize(
+    "asked", [{"branches_total": "60"}, {"wire_m": "12"}, {"branches_total": "60", "wire_m": "12"}, {}]
+)
+def test_a_task_with_a_count_with_metres_or_alone_is_enough(browser: Client, asked: dict[str, str]):
+    words = said(browser, task="WIRE_DETAIL", **asked)
+    assert "Detail wiring: likely" in words
+    assert ("Wiring, from the wire alone" in words) == (len(asked) == 2)
+
+
+def test_two_paces_far_apart_ask_for_a_recount(browser: Client):
+    near = said(browser, task="WIRE_DETAIL", branches_total="60", wire_m="9")
+    far = said(browser, task="WIRE_DETAIL", branches_total="200", wire_m="1")
+    sides = two_paces(ask(None, task="WIRE_DETAIL", branches_total=200, wire_m=1))
+    assert sides is not None
+    assert sides.recount
+    assert sides.branches_min > 1.5 * sides.metres_min
+    assert sides.said in far
+    assert sides.said not in near
