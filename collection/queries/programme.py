@@ -66,7 +66,8 @@ def programme_of(club_id: int) -> tuple[ProgrammeRow, ...]:
         if mine is None:
             rows.append(row)
         elif not mine.dropped:
-            rows.append(_over(row, mine.values))
+            # Put back as it was: the club's row stays for its trail and holds nothing.
+            rows.append(_over(row, mine.values) if mine.values else row)
     return tuple(rows)
 
 

@@ -11,7 +11,7 @@ from collection.craft.labour_reference import EDITION
 from collection.craft.reference import fixed_rows, table
 from collection.models import ClubRow, Pace, Programme, Rule, TaskType
 from collection.queries.access import Actor, must_plan
-from collection.queries.errors import Refused
+from collection.queries.errors import Refused, not_found
 from collection.queries.programme import check_row, reference_row
 from collection.usecases.edit import created, edit
 
@@ -91,6 +91,19 @@ def _rule_key(name: str, row: Mapping[str, str]) -> str:
     if name == "repot_interval":
         return f"{row['stage']}/{row['column']}"
     return row["kind"] if name == "stress_budget" else row["key"]
+
+
+def put_row_back(*, actor: Actor, table_name: str, key: str, version: int) -> None:
+    """Let a reference row hold again as it is in the reference; the trail keeps what the club had.
+
+    Raises:
+        Refused: ``coordinators_only``, ``not_found`` when the club has no version of it, or ``stale``.
+    """
+    must_plan(actor)
+    mine = ClubRow.objects.filter(club_id=actor.club_id, table=table_name, key=key).first()
+    if mine is None:
+        raise not_found()
+    edit(mine, version, {"values": {}, "why": "", "dropped": False, "by_id": actor.member_id}, actor)
 
 
 def own_row(

@@ -5,7 +5,14 @@ from __future__ import annotations
 from tests.walls.cells import Cell, Write, everybody, planners
 from tests.walls.rows import PROGRAMME_ROW
 
-DATES = {"opens": "06-05", "closes": "07-15", "why": "Later here.", "version": "{=club_row_version}"}
+DATES = {
+    "opens_0": "5",
+    "opens_1": "6",
+    "closes_0": "15",
+    "closes_1": "7",
+    "why": "Later here.",
+    "version": "{=club_row_version}",
+}
 
 CELLS = [
     Cell("home", "/", get=everybody(302)),
@@ -23,6 +30,12 @@ CELLS = [
         get=200,
         post=[Write(planners(302), DATES, empty=400), Write(planners(409), DATES | {"version": "99"})],
         no_ids="a row of the programme belongs to no club, and what is kept of it is the asker's own",
+    ),
+    Cell(
+        "programme-row-back",
+        f"/programme/{PROGRAMME_ROW}/back",
+        post=Write(planners(302), {"version": "{=club_row_version}"}, empty=planners(409)),
+        no_ids="a row of the programme belongs to no club, and what is put back is the asker's own",
     ),
     Cell("estimate", "/estimate", "task=WIRE_DETAIL&fine=40", get=200),
     Cell("number", "/numbers/job/{job}", get=200),

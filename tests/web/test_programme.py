@@ -32,6 +32,30 @@ def browser(member) -> Client:
     return client
 
 
+def dates(opens: str) -> dict[str, str]:
+    """A window up to the last of January as the form sends it, "day month"."""
+    day, _, month = opens.partition(" ")
+    return {"opens_0": day, "opens_1": month, "closes_0": "31", "closes_1": "1"}
+
+
+def test_own_dates_are_put_back_and_the_job_moves_back(member):
+    client = browser(member)
+    before = Job.objects.filter(task="BUD_SELECT", season_year=2026).values_list("opens", "closes").first()
+    client.post(ROW, dates("1 11") | {"version": ""})
+    assert "Back to the programme" in client.get(ROW).content.decode()
+    old = client.post(f"{ROW}/back", {"version": "7"})
+    assert old.status_code == 409
+    back = client.post(f"{ROW}/back", {"version": "1"}, follow=True)
+    html = back.content.decode()
+    assert "The dates are those of the programme again." in html.replace("&#x27;", "'")
+    assert "Back to the programme&#x27;s dates" not in html
+    assert "the club&#x27;s own" not in html
+    assert ClubRow.objects.get().values == {}
+    job = Job.objects.get(task="BUD_SELECT", season_year=2026)
+    assert before in (None, (job.opens, job.closes))
+    assert job.opens == date(2026, 10, 15)
+
+
 def test_only_rows_of_the_clubs_trees_are_shown_with_their_trust(member):
     html = browser(member).get("/programme").content.decode()
     assert "Two-flush pine" in html
@@ -52,23 +76,23 @@ def test_a_row_says_how_its_window_was_found_and_who_says_so(member):
 
 def test_own_dates_move_the_job_and_are_written_down_with_their_version(member):
     client = browser(member)
-    answer = client.post(ROW, {"opens": "11-01", "closes": "01-31", "why": "Mild autumn", "version": ""})
+    answer = client.post(ROW, dates("1 11") | {"why": "Mild autumn", "version": ""})
     assert answer.status_code == 302
     row = ClubRow.objects.get()
     assert (row.values, row.why, row.version) == ({"opens": "11-01", "closes": "01-31"}, "Mild autumn", 1)
     job = Job.objects.get(task="BUD_SELECT", season_year=2026)
     assert (job.opens, job.closes) == (date(2026, 11, 1), date(2027, 1, 31))
-    stale = client.post(ROW, {"opens": "11-02", "closes": "01-31", "version": ""})
+    stale = client.post(ROW, dates("2 11") | {"version": ""})
     assert stale.status_code == 409
     assert "Which one is right?" in stale.content.decode()
     assert ClubRow.objects.get().version == 1
-    assert client.post(ROW, {"opens": "11-02", "closes": "01-31", "version": "1"}).status_code == 302
+    assert client.post(ROW, dates("2 11") | {"version": "1"}).status_code == 302
     assert ClubRow.objects.get().version == 2
 
 
-@pytest.mark.parametrize("opens", ["31-02", "soon", ""])
+@pytest.mark.parametrize("opens", ["31 2", "1 ", "soon 3", " "])
 def test_a_date_that_is_none_is_refused_and_nothing_is_kept(member, opens):
-    answer = browser(member).post(ROW, {"opens": opens, "closes": "01-31", "version": ""})
+    answer = browser(member).post(ROW, dates(opens) | {"version": ""})
     assert answer.status_code == 400
     assert not ClubRow.objects.exists()
 
@@ -76,7 +100,7 @@ def test_a_date_that_is_none_is_refused_and_nothing_is_kept(member, opens):
 def test_a_member_reads_and_does_not_change(member):
     other = browser(MemberFactory(club=member.club))
     assert "Keep our own dates" not in other.get(ROW).content.decode()
-    assert other.post(ROW, {"opens": "11-01", "closes": "01-31"}).status_code == 403
+    assert other.post(ROW, dates("1 11")).status_code == 403
     assert not ClubRow.objects.exists()
 
 

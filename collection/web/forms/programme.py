@@ -6,23 +6,14 @@ from typing import Any
 
 from django import forms
 
-MONTH_DAY = "Write a month and a day with a dash, like 04-25."
-WORDS = {"invalid": MONTH_DAY, "required": MONTH_DAY}
+from collection.web.forms.club import MonthDayField
 
 
 class OwnDatesForm(forms.Form):
     """First and last day in the club's own calendar, and why."""
 
-    opens = forms.RegexField(
-        r"^\d\d-\d\d$",
-        label="Opens, month and day",
-        error_messages={"invalid": MONTH_DAY, "required": MONTH_DAY},
-    )
-    closes = forms.RegexField(
-        r"^\d\d-\d\d$",
-        label="Closes, month and day",
-        error_messages={"invalid": MONTH_DAY, "required": MONTH_DAY},
-    )
+    opens = MonthDayField(label="Opens")
+    closes = MonthDayField(label="Closes", help_text="A window may run over New Year.")
     why = forms.CharField(label="Why", required=False, max_length=300)
     version = forms.IntegerField(required=False, widget=forms.HiddenInput)
 

@@ -14,6 +14,7 @@ urlpatterns = [
     path("programme/<str:key>", programme.one_row, name="programme-row"),
     path("rounds", rounds.rounds_view, name="rounds"),
     path("rounds/<int:round_id>", rounds.round_view, name="round"),
+    path("programme/<str:key>/back", programme.put_back, name="programme-row-back"),
     path("estimate", numbers.estimate_view, name="estimate"),
     path("numbers/<slug:kind>/<str:key>", numbers.number_view, name="number"),
 ]

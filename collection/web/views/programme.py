@@ -9,17 +9,17 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from collection.queries.errors import Refused
 from collection.queries.labels import dated
 from collection.queries.programme_pages import RowSheet, programme_row, programme_rows
-from collection.usecases.reference import own_row
+from collection.usecases.reference import own_row, put_row_back
 from collection.usecases.season import regenerate
 from collection.web.forms.programme import OwnDatesForm
-from collection.web.pages.parts import Fact, lead
+from collection.web.pages.parts import Action, Fact, hidden, lead
 from collection.web.pages.parts import page as values
-from collection.web.views.base import at_field, page
+from collection.web.views.base import act, at_field, page
 
 
 @require_safe
@@ -74,6 +74,25 @@ def one_row(request: Any, key: str) -> HttpResponse:
     )
 
 
+@require_POST
+@page
+def put_back(request: Any, key: str) -> HttpResponse:
+    """A coordinator lets the reference's dates hold again."""
+    version = request.POST.get("version", "")
+
+    def back() -> None:
+        put_row_back(
+            actor=request.actor,
+            table_name="programme",
+            key=key,
+            version=int(version) if version.isdigit() else 0,
+        )
+        regenerate(actor=request.actor, today=request.today)
+
+    url = reverse("programme-row", args=[key])
+    return act(request, url, "The dates are those of the programme again.", back)
+
+
 def _form(request: Any, sheet: RowSheet) -> OwnDatesForm:
     if request.method == "POST":
         return OwnDatesForm(request.POST)
@@ -125,6 +144,17 @@ def _shown(request: Any, sheet: RowSheet, form: OwnDatesForm) -> Any:
         )
         if request.actor.plans
         else None,
+        actions=[
+            Action(
+                "Back to the programme's dates",
+                reverse("programme-row-back", args=[row.key]),
+                post=True,
+                plain=True,
+                hidden=hidden(version=sheet.version),
+            )
+        ]
+        if request.actor.plans and row.own
+        else [],
         back_url=reverse("programme"),
         foot_left="",
         foot_right="",
