@@ -162,7 +162,8 @@ def test_only_a_club_admins_file_names_coordinators_and_admins(actor: Actor, rol
     rows: Rows = [["Name", "Role"], ["Cleo Dunn", role]]
     with pytest.raises(Refused) as caught:
         accept(**given(actor, rows))
-    assert caught.value.reason.code == "club_admins_only"
+    assert caught.value.reason.code == "import_has_problems"
+    assert [p.code for p in preview(**given(actor, rows)).problems] == ["import_role_by_admin"]
     assert not Member.objects.filter(name="Cleo Dunn").exists()
     head = actor_of(MemberFactory(club_id=actor.club_id, role="admin"))
     assert accept(**given(head, rows)).created == 1
