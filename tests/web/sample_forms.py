@@ -20,6 +20,10 @@ class SittingForm(forms.Form):
         choices=[("1", "Imke T."), ("2", "Dilip M."), ("3", "Wilma S.")],
         widget=forms.CheckboxSelectMultiple,
     )
+    others = forms.MultipleChoiceField(
+        label="Who else worked", required=False, choices=[("4", "Zoe")], widget=forms.CheckboxSelectMultiple
+    )
+    tree = forms.CharField(label="Tag of the tree", required=False)
     trees = forms.CharField(label="Which tree", help_text="Its tag, like 2009.014")
     on = forms.DateField(label="Day", widget=forms.DateInput(attrs={"type": "date"}))
     started = forms.TimeField(label="Started", widget=forms.TimeInput(attrs={"type": "time"}))
