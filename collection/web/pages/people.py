@@ -102,6 +102,7 @@ def person_page(
         no_coming="No answer for a coming day.",
         kept=[kept_row(row) for row in found.kept],
         no_kept="No tree in the club's care.",
+        kept_actions=kept_actions(found) if mine else [],
         worked=[worked_row(row) for row in found.worked],
         no_worked="No sitting on record.",
         this_year=number_of(found.this_year) if found.this_year else None,
@@ -205,6 +206,14 @@ def coming_row(row: Coming) -> SimpleNamespace:
     return SimpleNamespace(
         when=dated(row.on), url=reverse("day", args=[row.day_id]), said=said, site=row.site
     )
+
+
+def kept_actions(found: Person) -> list[Action]:
+    """Consent for all trees of somebody at once, also written down by telephone."""
+    if not found.kept:
+        return []
+    words = "Consent for your trees" if found.is_me else "Consent for these trees"
+    return [Action(words, reverse("trees-of", args=[found.id]), plain=True)]
 
 
 def kept_row(row: Kept) -> SimpleNamespace:

@@ -45,6 +45,7 @@ def you_page(
         no_coming="You have not answered for a coming day. Open the day and say whether you come.",
         kept=[people.kept_row(row) for row in found.kept],
         no_kept="No tree is written down as yours.",
+        kept_actions=people.kept_actions(found),
         worked=[people.worked_row(row) for row in found.worked],
         no_worked="Sittings you take part in will be listed here.",
         this_year=number_of(found.this_year) if found.this_year else None,
