@@ -13,7 +13,7 @@ def furnish(rows: Rows) -> None:
     """The version of the club, a site and a bench with nothing on them, and somebody who is to leave."""
     rows.words["club_version"] = rows.club.version
     rows.keep("spare_site", SiteFactory(club=rows.club))
-    rows.keep("leaver", MemberFactory(club=rows.club, active_to=date(2027, 12, 31)))
+    rows.keep("api_leaver", MemberFactory(club=rows.club, active_to=date(2027, 12, 31)))
     rows.keep("spare_bench", BenchFactory(site_id=rows.ids["site"], club=rows.club))
 
 
@@ -103,8 +103,8 @@ CELLS = [
     ),
     Cell(
         "api-member-last-day",
-        "/api/v1/members/{leaver}/last-day",
-        delete=Write(planners(200), match="{=leaver_version}"),
+        "/api/v1/members/{api_leaver}/last-day",
+        delete=Write(planners(200), match="{=api_leaver_version}"),
     ),
     Cell(
         "api-member-contact",
