@@ -144,3 +144,9 @@ class GuyLooks(Noun):
     def get(self, asked: Asked, guy_id: int) -> Slice[Any]:
         """Looks at a guy wire, newest first."""
         return records.looks_at_guy(asked.actor, guy_id, asked.wanted)
+
+    @makes(shown(records.GuyRecord), body=NewLook)
+    def post(self, asked: Asked, guy_id: int) -> records.GuyRecord:
+        """Write down a look at a guy wire; the next one follows after a fortnight unless a day is given."""
+        trees.look_at_guy(actor=asked.actor, guy_id=guy_id, **asked.body)
+        return records.guy_record(asked.actor, guy_id)

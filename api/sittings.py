@@ -11,7 +11,7 @@ from api.shapes import shown
 from api.words import TASKS
 from collection.queries.records import sittings as records
 from collection.queries.slices import Slice
-from collection.usecases import corrections, sittings
+from collection.usecases import corrections, rounds, sittings
 
 UNKNOWN = {"required": False, "allow_null": True}
 
@@ -67,14 +67,25 @@ class Correction(Spell):
     tree_id = Id()
 
 
+class Walked(Body):
+    """A round that was walked: who, when, and which trees were left out."""
+
+    people = Several(child=Worked(), min_length=1, max_length=40)
+    started = Moment()
+    ended = Moment()
+    left_out = Several(child=Id(), required=False, max_length=500)
+
+
 def _told(asked: Asked) -> dict[str, Any]:
     """The body as use cases take it, with a key that is the asker's own."""
     own = f"{asked.actor.member_id}:{asked.key}"
-    return dict(asked.body) | {
-        "tasks": [sittings.TaskDone(**task) for task in asked.body["tasks"]],
+    told = dict(asked.body) | {
         "people": [sittings.Worked(**person) for person in asked.body["people"]],
         "request_key": "api-" + hashlib.sha256(own.encode()).hexdigest()[:48],
     }
+    if "tasks" in told:
+        told["tasks"] = [sittings.TaskDone(**task) for task in told["tasks"]]
+    return told
 
 
 class Sittings(Noun):
@@ -108,3 +119,13 @@ class SittingCorrection(Noun):
         """Write a sitting that takes the place of another."""
         new = corrections.correct(actor=asked.actor, sitting_id=sitting_id, today=asked.today, **_told(asked))
         return records.sitting_record(asked.actor, new)
+
+
+class RoundWalked(Noun):
+    noun = "rounds"
+
+    @makes(shown(records.Recorded), body=Walked)
+    def post(self, asked: Asked, round_id: int) -> records.Recorded:
+        """Write a round down as done: a sitting for each of its trees, minutes shared evenly."""
+        made = rounds.tick(actor=asked.actor, round_id=round_id, **_told(asked))
+        return records.recorded(asked.actor, made)

@@ -126,6 +126,7 @@ urlpatterns = [
     at("jobs/<id:job_id>/priority", jobs.JobPriority, "job-priority"),
     at("rounds", jobs.Rounds, "rounds"),
     at("rounds/<id:round_id>", jobs.Round, "round"),
+    at("rounds/<id:round_id>/walked", sittings.RoundWalked, "round-walked"),
     at("bends", bends.Bends, "bends"),
     at("bends/<id:bend_id>", bends.Bend, "bend"),
     at("bends/<id:bend_id>/signed", bends.BendSigned, "bend-signed"),

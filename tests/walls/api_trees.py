@@ -21,6 +21,11 @@ TREE = {
 }
 PLACES = {"site_id": "{site}", "bench_id": "{bench}", "brought_by_id": "{member}", "style": "upright"}
 GEAR = {"tree_id": "{tree}", "branch_id": "{branch}", "gauge_mm": 2.5, "metal": "copper", "on": "2027-03-02"}
+WALKED = {
+    "people": [{"member_id": "{member}", "minutes": 30}],
+    "started": "2027-03-02T09:00:00Z",
+    "ended": "2027-03-02T09:30:00Z",
+}
 CARERS = {"member": 403, "bench_lead": 403, "coordinator": 201, "admin": 201}
 OWNERS = planners(200)
 
@@ -161,7 +166,12 @@ CELLS = [
     Cell("api-guys", "/api/v1/guys", get=200, post=Write(201, {**GEAR, "label": "Y9"}, empty=400)),
     Cell("api-guys", "/api/v1/guys", query="tree={tree}", get=200),
     Cell("api-guy", "/api/v1/guys/{guy}", get=200),
-    Cell("api-guy-looks", "/api/v1/guys/{guy}/looks", get=200),
+    Cell(
+        "api-guy-looks",
+        "/api/v1/guys/{guy}/looks",
+        get=200,
+        post=Write(201, {"on": "2027-03-02", "seen": "snug"}, empty=400),
+    ),
     Cell(
         "api-jobs",
         "/api/v1/jobs",
@@ -198,4 +208,5 @@ CELLS = [
     ),
     Cell("api-rounds", "/api/v1/rounds", get=200),
     Cell("api-round", "/api/v1/rounds/{round}", get=200),
+    Cell("api-round-walked", "/api/v1/rounds/{round}/walked", post=Write(201, WALKED, empty=400)),
 ]
