@@ -54,6 +54,9 @@ class Rows:
 
     def keep(self, name: str, row: Any) -> Any:
         """Take a row into the ids, and its version into the words."""
+        assert self.ids.get(name, row.pk) == row.pk, (
+            f"another module has a {name} already: choose another name"
+        )
         self.ids[name] = row.pk
         if hasattr(row, "version"):
             self.words[f"{name}_version"] = row.version

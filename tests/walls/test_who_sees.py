@@ -76,9 +76,17 @@ def test_the_named_lead_of_a_day_sees_those_who_come(fact: Callable[[House], Non
 
 
 COORDINATORS = {
-    contact: {"api-member-contact", "person", "person-contact"},
+    contact: {"api-member-contact", "download-file", "person", "person-contact"},
     # A bend's helpers are ranked by what they say of themselves.
-    declaration: {"api-member-declaration", "api-member-declarations", "bend", "people", "person"},
+    declaration: {
+        "api-bend-helpers",
+        "api-member-declaration",
+        "api-member-declarations",
+        "bend",
+        "download-file",
+        "people",
+        "person",
+    },
     incident: set(),
 }
 
