@@ -60,7 +60,10 @@ def offer_hours(
             offer = Offer.objects.create(club_id=actor.club_id, member=member, workday=day, **changes)
             created(offer, actor, "answer", "arrives", "leaves", "member")
         else:
-            edit(offer, offer.version if version is None else version, changes, actor)
+            # Who says no keeps his hours, in case he comes after all.
+            kept = ("answer", "by_id") if answer == "no" else tuple(changes)
+            seen = offer.version if version is None else version
+            edit(offer, seen, {name: changes[name] for name in kept}, actor)
         if said != (answer, comes, goes) and "yes" in (answer, said[0] if said else ""):
             # Only who comes, and when, matters to a plan.
             out_of_date(day.pk)

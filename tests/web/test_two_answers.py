@@ -130,6 +130,15 @@ def test_a_third_change_meanwhile_is_asked_about_again(two: Two):
     assert Job.objects.get(pk=job.pk).opens == date(2027, 5, 1)
 
 
+def lists(**dates: str) -> dict[str, str]:
+    """Days of a year as the form sends them: a list for the day, a list for the month."""
+    found = {}
+    for name, date_ in dates.items():
+        month, day = date_.split("-")
+        found |= {f"{name}_0": str(int(day)), f"{name}_1": str(int(month))}
+    return found
+
+
 def own_dates(two: Two, opens: str, why: str, version: int | None = None) -> None:
     values = {"opens": opens, "closes": "01-31"}
     reference.own_row(
@@ -147,7 +156,7 @@ def row(two: Two) -> ClubRow:
 
 def test_two_questions_are_answered_on_one_page(two: Two, row: ClubRow):
     own_dates(two, "11-08", "Milder still", version=1)
-    sent = {"opens": "10-20", "closes": "01-31", "why": "Cold corner", "version": "1"}
+    sent = {**lists(opens="10-20", closes="01-31"), "why": "Cold corner", "version": "1"}
     answer = browser(two.ines).post(ROW, sent)
     form = Form(answer)
     assert list(form.choices) == ["two_choice_0", "two_choice_1"]
@@ -160,7 +169,7 @@ def test_two_questions_are_answered_on_one_page(two: Two, row: ClubRow):
 
 def test_a_question_without_an_answer_is_asked_again_and_nothing_is_written(two: Two, row: ClubRow):
     own_dates(two, "11-08", "Milder still", version=1)
-    sent = {"opens": "10-20", "closes": "01-31", "why": "Cold corner", "version": "1"}
+    sent = {**lists(opens="10-20", closes="01-31"), "why": "Cold corner", "version": "1"}
     form = Form(browser(two.ines).post(ROW, sent))
     again = choose(two.ines, form, two_choice_0="yours")
     assert again.status_code == 409
@@ -172,7 +181,7 @@ def test_a_question_without_an_answer_is_asked_again_and_nothing_is_written(two:
 def test_what_was_sent_back_as_it_was_read_does_not_overwrite(two: Two, row: ClubRow):
     """Maren changed the reason only, Ines the dates only: nobody loses anything and nobody is asked."""
     own_dates(two, "11-01", "Milder still", version=1)
-    sent = {"opens": "10-20", "closes": "01-31", "why": "Mild here", "version": "1"}
+    sent = {**lists(opens="10-20", closes="01-31"), "why": "Mild here", "version": "1"}
     answer = browser(two.ines).post(ROW, sent)
     form = Form(answer)
     assert answer.status_code == 409
@@ -186,7 +195,7 @@ def test_what_was_sent_back_as_it_was_read_does_not_overwrite(two: Two, row: Clu
 
 def test_nothing_of_ones_own_is_left_to_write(two: Two, row: ClubRow):
     own_dates(two, "11-08", "Mild here", version=1)
-    sent = {"opens": "11-01", "closes": "01-31", "why": "Mild here", "version": "1"}
+    sent = {**lists(opens="11-01", closes="01-31"), "why": "Mild here", "version": "1"}
     answer = browser(two.ines).post(ROW, sent)
     assert "There is nothing left of yours to write." in text(answer)
     assert Form(answer).choices == {}
