@@ -86,7 +86,8 @@ def tree_table(actor: Actor) -> Table:
         .order_by("accession")
     )
     facts = _facts(club)
-    kept = list(dict.fromkeys(heading for tree in trees for heading in tree.extra.get("kept", {})))
+    # By name: a database may keep them in an order of its own.
+    kept = sorted({heading for tree in trees for heading in tree.extra.get("kept", {})})
     columns = tree_columns(club.inches)
     rows = [(*(read(tree, facts) for read in columns.values()), *_kept(tree, kept)) for tree in trees]
     return Table("Trees", (*columns, *kept), tuple(rows))
