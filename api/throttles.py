@@ -6,6 +6,9 @@ import logging
 from typing import Any
 
 from django.conf import settings
+from django.core.cache import caches
+from django.utils.connection import ConnectionProxy
+from redis.exceptions import RedisError
 from rest_framework.request import Request
 from rest_framework.throttling import SimpleRateThrottle
 
@@ -16,6 +19,7 @@ SAFE = ("GET", "HEAD", "OPTIONS")
 class PerAccount(SimpleRateThrottle):
     """Counts in the shared cache; a cache that cannot be reached counts nothing."""
 
+    cache = ConnectionProxy(caches, "asked")
     setting = ""
     safe = True
 
@@ -31,7 +35,7 @@ class PerAccount(SimpleRateThrottle):
     def allow_request(self, request: Request, view: Any) -> bool:
         try:
             return bool(super().allow_request(request, view))
-        except OSError:
+        except (OSError, RedisError):
             log.warning("the cache cannot be reached; requests are not counted")
             return True
 

@@ -193,21 +193,32 @@ SPECTACULAR_SETTINGS = {
 CELERY_BROKER_URL = env.str("REDIS_URL", default="")
 
 
-def _cache() -> dict[str, Any]:
-    """Redis; else a table, which every process of a server sees; one machine has one process."""
-    if CELERY_BROKER_URL:
-        return {
-            "BACKEND": "collection.conf.caches.RedisOrHere",
-            "LOCATION": CELERY_BROKER_URL,
-            "KEY_PREFIX": "teire",
-            "OPTIONS": {"socket_connect_timeout": 1, "socket_timeout": 1},
+def _caches() -> dict[str, dict[str, Any]]:
+    """``default`` counts tries to sign in, ``asked`` what programs ask for in a minute.
+
+    A server keeps the first in a table, which every process sees and which needs no Redis: a Redis that
+    hangs and comes back would leave half-done locks on it. The second may be lost and goes to Redis.
+    """
+    if EMBEDDED:  # one process serves
+        tries = {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+    else:
+        tries = {
+            "BACKEND": "django.core.cache.backends.db.DatabaseCache",
+            "LOCATION": "tries",
+            "OPTIONS": {"MAX_ENTRIES": 100_000},
         }
-    if EMBEDDED:
-        return {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
-    return {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "tries"}
+    if not CELERY_BROKER_URL:
+        return {"default": tries, "asked": tries}
+    asked = {
+        "BACKEND": "django.core.cache.backends.redis.RedisCache",
+        "LOCATION": CELERY_BROKER_URL,
+        "KEY_PREFIX": "teire",
+        "OPTIONS": {"socket_connect_timeout": 1, "socket_timeout": 1},
+    }
+    return {"default": tries, "asked": asked}
 
 
-CACHES = {"default": _cache()}
+CACHES = _caches()
 
 # Behind one proxy the asker's address is what the proxy says; the limits of tries go by it.
 ALLAUTH_TRUSTED_PROXY_COUNT = 1 if env.bool("TEIRE_PROXY", default=False) else 0

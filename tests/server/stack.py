@@ -178,8 +178,8 @@ class Stack:
     def signed_in(self) -> requests.Session:
         """The coordinator's browser."""
         browser = requests.Session()
-        self.post(browser, "/sign-in", "/sign-in", login="edith@example.org", password=self.password)
-        assert browser.get(self.url("/days"), timeout=30).url.endswith("/days")
+        signed = self.post(browser, "/sign-in", "/sign-in", login="edith@example.org", password=self.password)
+        assert browser.get(self.url("/days"), timeout=30).url == self.url("/days"), signed.text
         return browser
 
     def post(self, browser: requests.Session, seen: str, to: str, **values: str) -> requests.Response:

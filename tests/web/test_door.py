@@ -6,11 +6,9 @@ import re
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from django.core.cache.backends.locmem import LocMemCache
 from django.test import Client, override_settings
 
 from collection.apps import make_cache_tables
-from collection.conf.caches import RedisOrHere
 from collection.models import Account
 from tests.factories import AccountFactory, MemberFactory
 from tests.web.mail_server import mail_server
@@ -168,39 +166,7 @@ def test_the_key_of_a_letter_stays_out_of_the_log(client, account, settings, lin
     assert not any(link[1] in text or link[1].split("-", 1)[1] in text for text in lines.texts)
 
 
-@pytest.mark.parametrize("name", ["add", "get", "set", "delete", "incr"])
-def test_tries_are_counted_here_while_redis_cannot_be_reached(refused_port, name):
-    cache = RedisOrHere(f"redis://127.0.0.1:{refused_port}/0", {"OPTIONS": {"socket_connect_timeout": 1}})
-    here = LocMemCache("redis-is-down", {})
-    here.set("a", 1)
-    calls = {
-        "add": lambda: cache.add("b", 1),
-        "get": lambda: cache.get("a") == 1,
-        "set": lambda: cache.set("a", 2) is None and here.get("a") == 2,
-        "delete": lambda: cache.delete("a"),
-        "incr": lambda: cache.incr("a") == 2,
-    }
-    assert calls[name]()
-    here.clear()
-
-
-def test_signing_in_works_and_is_limited_while_redis_is_down(client, account, refused_port):
-    down = {
-        "BACKEND": "collection.conf.caches.RedisOrHere",
-        "LOCATION": f"redis://127.0.0.1:{refused_port}/0",
-    }
-    with override_settings(CACHES={"default": down}):
-        for _ in range(5):
-            assert sign_in(client, account.email, "wrong").status_code == 400
-        assert b"Too many tries." in sign_in(client, account.email, OLD).content
-        other = MemberFactory().account
-        other.set_password(OLD)
-        other.save()
-        assert sign_in(client, other.email, OLD).status_code == 302
-    LocMemCache("redis-is-down", {}).clear()
-
-
-def test_without_redis_a_server_counts_tries_in_a_table_it_makes_by_itself(client, account):
+def test_a_server_counts_tries_in_a_table_it_makes_by_itself(client, account):
     table = {"BACKEND": "django.core.cache.backends.db.DatabaseCache", "LOCATION": "tries"}
     with override_settings(CACHES={"default": table}):
         make_cache_tables()
