@@ -200,7 +200,7 @@ def _caches() -> dict[str, dict[str, Any]]:
     hangs and comes back would leave half-done locks on it. The second may be lost and goes to Redis.
     """
     if EMBEDDED:  # one process serves
-        tries = {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
+        tries: dict[str, Any] = {"BACKEND": "django.core.cache.backends.locmem.LocMemCache"}
     else:
         tries = {
             "BACKEND": "django.core.cache.backends.db.DatabaseCache",
