@@ -8,6 +8,8 @@ from datetime import date
 from django.db.models import Q
 
 from collection.craft.bite import bites
+from collection.craft.wire_metal import grams_per_metre
+from collection.craft.wire_metal import metal as metal_named
 from collection.models import Branch, Guy, Look, Tree, Wire, WireStock
 from collection.queries.access import Actor
 from collection.queries.errors import not_found
@@ -15,7 +17,6 @@ from collection.queries.trees import title_of
 
 # From this part of a tree's height a branch is the apex, which swells first (assumption).
 APEX_FROM = 0.9
-DENSITY = {"aluminium": 2.70, "copper": 8.96}
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,7 +129,7 @@ def stock(actor: Actor) -> tuple[Stock, ...]:
 
 def grams_a_metre(metal: str, gauge_mm: float) -> float:
     """Grams of a metre of round wire, from handbook densities; alloy and coating move it by about 3 %."""
-    return 0.7854 * gauge_mm**2 * DENSITY[metal]
+    return grams_per_metre(gauge_mm, metal_named(metal))
 
 
 def next_label(actor: Actor, tree_id: int, *, guy: bool) -> str:

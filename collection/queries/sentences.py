@@ -16,6 +16,7 @@ from collection.craft.reasons import Reason
 from collection.queries.api_sentences import API_SENTENCES
 from collection.queries.bend_sentences import BEND_SENTENCES
 from collection.queries.club_sentences import CLUB_SENTENCES
+from collection.queries.craft_sentences import CRAFT_SENTENCES
 from collection.queries.day_sentences import DAY_SENTENCES
 from collection.queries.gear_sentences import GEAR_SENTENCES
 from collection.queries.helper_sentences import HELPER_SENTENCES
@@ -351,6 +352,7 @@ SENTENCES |= {
 for more in (
     BEND_SENTENCES,
     CLUB_SENTENCES,
+    CRAFT_SENTENCES,
     DAY_SENTENCES,
     API_SENTENCES,
     GEAR_SENTENCES,
