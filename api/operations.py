@@ -103,14 +103,13 @@ def edits(
 
 
 def sets(
-    answer: type[Shown] | None, *, body: type[Body] | None = None, key: str = "taken"
+    answer: type[Shown] | None, *, body: type[Body] | None = None, key: str = "taken", status: int = 200
 ) -> Callable[[Callable[..., Any]], Callable[..., Response]]:
     """Mark a write that may be done again without harm, to a row without a version.
 
     With ``key`` "" no transaction is held around it: for what takes long.
     """
-    status = 200 if answer else 204
-    return _marked(Operation(answer, status, body, writes=True, key=key))
+    return _marked(Operation(answer, status if answer else 204, body, writes=True, key=key))
 
 
 def _marked(operation: Operation) -> Callable[[Callable[..., Any]], Callable[..., Response]]:

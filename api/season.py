@@ -9,7 +9,7 @@ from api.fields import Body, Text
 from api.operations import Asked, Noun, edits, reads, sets
 from api.shapes import shown
 from collection.queries.records import season as records
-from collection.usecases import reference, season, season_asked
+from collection.usecases import reference, season_asked
 
 MONTH_DAY = "Month and day in the club's own calendar, like 04-25."
 
@@ -25,23 +25,19 @@ class Season(Noun):
 
 @dataclass(frozen=True, slots=True)
 class Again:
-    """What working the season out again did."""
+    """The season is being worked out; ask GET /season until it no longer waits."""
 
-    jobs: int
-    rounds: int
-    moved: int
-    kept: int
-    withdrawn: int
-    missed: int
+    season_waits: bool
 
 
 class SeasonAgain(Noun):
     noun = "season"
 
-    @sets(shown(Again), key="")
-    def post(self, asked: Asked) -> season.Regenerated:
-        """Work the season out again from the programme; never makes anything twice."""
-        return season.regenerate(actor=asked.actor, today=asked.today)
+    @sets(shown(Again), status=202)
+    def post(self, asked: Asked) -> Again:
+        """Ask for the season to be worked out again; answered at once, worked out soon after."""
+        season_asked.ask(actor=asked.actor)
+        return Again(season_waits=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +84,6 @@ class ProgrammeRow(Noun):
             why=said.get("why", ""),
             version=asked.version,
         )
-        season_asked.ask_again(asked.actor.club_id)
         return records.programme_record(asked.actor, key, today=asked.today)
 
 

@@ -6,7 +6,9 @@ from celery import Celery
 
 from collection.conf.schedule import SCHEDULE
 
-app = Celery("teire", include=["workers.files", "workers.plans", "workers.reminders", "workers.sweep"])
+PARTS = ("files", "plans", "reminders", "seasons", "sweep")
+
+app = Celery("teire", include=[f"workers.{part}" for part in PARTS])
 app.config_from_object("django.conf:settings", namespace="CELERY")
 app.conf.update(
     accept_content=["json"],

@@ -22,6 +22,7 @@ class Task(StrEnum):
 
     WORK_OUT_PLAN = "workers.plans.work_out"
     WORK_ON_FILE = "workers.files.work_on"
+    WORK_OUT_SEASON = "workers.seasons.work_out"
 
 
 def enqueue(task: Task, *args: int) -> None:

@@ -14,6 +14,7 @@ from collection.queries.access import Actor, must_plan
 from collection.queries.errors import Refused, not_found
 from collection.queries.programme import check_row, reference_row
 from collection.usecases.edit import created, edit
+from collection.usecases.season_asked import ask_again
 
 RULE_TABLES = ("order_rules", "clash_rules", "stress_budget", "rest", "repot_interval")
 
@@ -96,6 +97,8 @@ def _rule_key(name: str, row: Mapping[str, str]) -> str:
 def put_row_back(*, actor: Actor, table_name: str, key: str, version: int) -> None:
     """Let a reference row hold again as it is in the reference; the trail keeps what the club had.
 
+    A row of the programme lets the season be worked out again.
+
     Raises:
         Refused: ``coordinators_only``, ``not_found`` when the club has no version of it, or ``stale``.
     """
@@ -103,7 +106,14 @@ def put_row_back(*, actor: Actor, table_name: str, key: str, version: int) -> No
     mine = ClubRow.objects.filter(club_id=actor.club_id, table=table_name, key=key).first()
     if mine is None:
         raise not_found()
-    edit(mine, version, {"values": {}, "why": "", "dropped": False, "by_id": actor.member_id}, actor)
+    with transaction.atomic():
+        edit(mine, version, {"values": {}, "why": "", "dropped": False, "by_id": actor.member_id}, actor)
+        _season_follows(actor, table_name)
+
+
+def _season_follows(actor: Actor, table_name: str) -> None:
+    if table_name == "programme":
+        ask_again(actor.club_id)
 
 
 def own_row(
@@ -117,6 +127,8 @@ def own_row(
     version: int | None = None,
 ) -> None:
     """Keep the club's own version of a reference row; its dates are the club's own and never flipped.
+
+    A row of the programme lets the season be worked out again.
 
     Raises:
         Refused: ``coordinators_only``, ``not_found``, ``row_values`` or ``stale``.
@@ -135,3 +147,4 @@ def own_row(
             created(mine, actor, "key", "values", "dropped")
         else:
             edit(mine, version or 0, changes, actor)
+        _season_follows(actor, table_name)

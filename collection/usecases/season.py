@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from django.db import transaction
@@ -14,7 +14,7 @@ from django.db.models import Q, QuerySet
 from collection.craft.due import due
 from collection.craft.due_types import Due, DueJob, DueRound
 from collection.craft.reference import tasks as catalogue
-from collection.models import Job, Round, RoundTree, Tree
+from collection.models import Club, Job, Round, RoundTree, Tree
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.programme import climate_of, programme_of
 from collection.queries.season_inputs import tree_inputs
@@ -48,7 +48,7 @@ def regenerate(*, actor: Actor, today: date, horizon: timedelta = HORIZON) -> Re
     """Work the season out from the programme and bring jobs and rounds in line with it.
 
     A job with a placement, a sitting or a human edit is never moved or withdrawn: its new window is
-    kept beside the old one, and the page shows the choice.
+    kept beside the old one, and the page shows the choice. Whoever asked for it before is answered.
 
     Raises:
         Refused: ``coordinators_only``.
@@ -67,7 +67,13 @@ def regenerate(*, actor: Actor, today: date, horizon: timedelta = HORIZON) -> Re
         # A season that was missed makes the next one slower, so those trees are worked out again.
         stale = stale.filter(Q(estimate=None) | Q(tree_id__in=missed))
         refresh_jobs([*stale.values_list("pk", flat=True)], today=today)
+        answered(club.pk, club.season_asked_at)
     return Regenerated(jobs, rounds, moved, kept, withdrawn, len(missed))
+
+
+def answered(club_id: int, asked: datetime | None) -> None:
+    """A season asked for at a moment waits no longer, unless it was asked for again since."""
+    Club.objects.filter(pk=club_id, season_asked_at=asked).update(season_asked_at=None)
 
 
 def _jobs(actor: Actor, wanted: Sequence[DueJob], trees: Sequence[int] | None = None) -> tuple[int, int, int]:

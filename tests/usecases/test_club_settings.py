@@ -11,7 +11,7 @@ from collection.models import Change, Club, Job
 from collection.queries.access import Actor
 from collection.queries.errors import Refused, Stale
 from collection.queries.what_moves import what_moves
-from collection.usecases import season_asked, sweep
+from collection.usecases import season, season_asked, sweep
 from collection.usecases.club_settings import change_club
 from collection.usecases.season import regenerate
 from collection.usecases.sites import change_bench
@@ -142,10 +142,10 @@ class TestFrostMovesTheSeason:
     def test_a_season_asked_for_again_meanwhile_waits_on(self, actor: Actor, time_machine):
         furnish(actor)
         season_asked.ask_again(actor.club_id)
-        first = club(actor).season_asked_at
+        first = club(actor)
         time_machine.move_to(datetime(2027, 1, 11, 10, tzinfo=ZoneInfo("UTC")), tick=False)
         season_asked.ask_again(actor.club_id)
-        season_asked._answered(actor.club_id, first)
+        season.answered(actor.club_id, first.season_asked_at)
         assert club(actor).season_asked_at is not None
 
 

@@ -20,7 +20,7 @@ CELLS = [
     Cell(
         "api-season-again",
         "/api/v1/season/again",
-        post=Write(planners(200)),
+        post=Write(planners(202)),
         no_ids="the season of the club of whoever asks",
     ),
     Cell("api-programme", "/api/v1/programme", get=200),

@@ -166,6 +166,7 @@ def _work(rows: Rows) -> None:
         actor=planner, table_name="programme", key=PROGRAMME_ROW, values={"opens": "06-05", "closes": "07-12"}
     )
     rows.keep("club_row", models.ClubRow.objects.get(club=rows.club))
+    models.Club.objects.filter(pk=rows.club.pk).update(season_asked_at=None)
 
 
 def _day(rows: Rows) -> None:

@@ -23,6 +23,7 @@ CELLS = [
         post=Write(planners(302)),
         no_ids="works out the asker's own season as a whole",
     ),
+    Cell("season-state", "/season/state", get=200),
     Cell("programme", "/programme", get=200),
     Cell(
         "programme-row",

@@ -8,6 +8,7 @@ from typing import Literal
 
 from collection.craft.reference import all_rows
 from collection.queries.access import Actor
+from collection.queries.club_pages import season_waits
 from collection.queries.find_number import find
 from collection.queries.numbers import week_cautious, week_likely, week_missing, week_offered, weeks_of
 from collection.queries.programme_pages import programme_row, programme_rows
@@ -60,9 +61,13 @@ class SeasonQuestion:
 
 @dataclass(frozen=True, slots=True)
 class SeasonRecord:
-    """The load of the season; every figure opens at /numbers."""
+    """The load of the season; every figure opens at /numbers.
+
+    ``season_waits`` while it is being worked out again: until then these are the last one's figures.
+    """
 
     today: date
+    season_waits: bool
     weeks: tuple[WeekRecord, ...]
     short_weeks: tuple[SpellRecord, ...]
     windows: tuple[SeasonWindow, ...]
@@ -143,6 +148,7 @@ def season_record(actor: Actor, *, today: date) -> SeasonRecord:
     season = season_of(actor, today=today)
     return SeasonRecord(
         today=today,
+        season_waits=season_waits(actor.club_id),
         weeks=tuple(_week(season, monday) for monday in weeks_of(season)),
         short_weeks=tuple(
             SpellRecord(s.mondays[0], s.mondays[-1], s.likely_h, s.offered_h, s.missing_h)

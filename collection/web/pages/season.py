@@ -36,11 +36,14 @@ from collection.web.pages.parts import (
 
 SOON = timedelta(days=21)
 MOST_ROWS = 8
+WAITS = "The season is being worked out again. Until then you see the last one."
 # Windows with less work than this are in the table and not in the drawing.
 DRAWN_FROM_H = 1.0
 
 
-def season_page(season: Season, actor: Actor, *, last_frost: str, now: str) -> SimpleNamespace:
+def season_page(
+    season: Season, actor: Actor, *, last_frost: str, now: str, waits: bool = False
+) -> SimpleNamespace:
     """Everything ``season.html`` reads."""
     windows = windows_of(season.dues)
     load = season.load
@@ -61,6 +64,8 @@ def season_page(season: Season, actor: Actor, *, last_frost: str, now: str) -> S
     return page(
         title=f"The next {season.weeks} weeks",
         lead=opening(season),
+        status=WAITS if waits else "",
+        poll_url=reverse("season-state") if waits else "",
         ribbon=draw_ribbon(weeks, bars) if season.dues else None,
         caption=_caption(season),
         weeks=[_week_row(season, week) for week in weeks_of(season)],
@@ -80,7 +85,7 @@ def season_page(season: Season, actor: Actor, *, last_frost: str, now: str) -> S
             "A tree whose last repot nobody knows counts in part, as a guess.",
         ),
         empty=_empty(season, actor),
-        actions=_actions(actor),
+        actions=_actions(actor, waits=waits),
         foot_left=f"Club weeks start on Monday. Last frost set to {last_frost or 'never'}.",
         foot_right=f"Worked out {now}",
     )
@@ -251,14 +256,14 @@ def _questions(season: Season) -> list[SimpleNamespace]:
     ]
 
 
-def _actions(actor: Actor) -> list[Action]:
+def _actions(actor: Actor, *, waits: bool) -> list[Action]:
     actions = [
         Action("How long will it take", reverse("estimate"), plain=True),
         Action("Season programme", reverse("programme"), plain=True),
         Action("Heavy bends", reverse("bends"), plain=True),
         Action("Rounds", reverse("rounds"), plain=True),
     ]
-    if actor.plans:
+    if actor.plans and not waits:
         again = reverse("season-again")
         actions.append(Action("Work the season out again", again, post=True))
     return actions

@@ -10,6 +10,7 @@ urlpatterns = [
     path("", season.home, name="home"),
     path("season", season.season_view, name="season"),
     path("season/again", season.season_again, name="season-again"),
+    path("season/state", season.season_state, name="season-state"),
     path("programme", programme.all_rows, name="programme"),
     path("programme/<str:key>", programme.one_row, name="programme-row"),
     path("rounds", rounds.rounds_view, name="rounds"),

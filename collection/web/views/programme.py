@@ -15,7 +15,6 @@ from collection.queries.errors import Refused
 from collection.queries.labels import dated
 from collection.queries.programme_pages import RowSheet, programme_row, programme_rows
 from collection.usecases.reference import own_row, put_row_back
-from collection.usecases.season import regenerate
 from collection.web.forms.programme import OwnDatesForm
 from collection.web.pages.parts import Action, Fact, hidden, lead
 from collection.web.pages.parts import page as values
@@ -66,7 +65,7 @@ def one_row(request: Any, key: str) -> HttpResponse:
         except Refused as refused:
             at_field(form, refused)
         else:
-            messages.success(request, "The club's own dates are kept, and the season worked out again.")
+            messages.success(request, "The club's own dates are kept. The season is being worked out again.")
             return redirect("programme-row", key)
     status = 400 if request.method == "POST" else 200
     return render(
@@ -87,10 +86,9 @@ def put_back(request: Any, key: str) -> HttpResponse:
             key=key,
             version=int(version) if version.isdigit() else 0,
         )
-        regenerate(actor=request.actor, today=request.today)
 
     url = reverse("programme-row", args=[key])
-    return act(request, url, "The dates are those of the programme again.", back)
+    return act(request, url, "The dates are those of the programme again. The season is being worked out.", back)
 
 
 def _form(request: Any, sheet: RowSheet) -> OwnDatesForm:
@@ -114,7 +112,6 @@ def _keep(request: Any, key: str, form: OwnDatesForm) -> None:
         why=form.cleaned_data["why"],
         version=form.cleaned_data["version"],
     )
-    regenerate(actor=request.actor, today=request.today)
 
 
 def _shown(request: Any, sheet: RowSheet, form: OwnDatesForm) -> Any:

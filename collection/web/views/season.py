@@ -4,18 +4,18 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
-from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from collection.queries.access import club_of
+from collection.queries.club_pages import season_waits
 from collection.queries.clock import local
 from collection.queries.season import season_of
-from collection.usecases import season
+from collection.usecases import season_asked
 from collection.web.pages import season as season_pages
-from collection.web.views.base import act, page
+from collection.web.views.base import page
 
 
 @require_safe
@@ -32,7 +32,11 @@ def season_view(request: Any) -> HttpResponse:
     found = season_of(request.actor, today=request.today)
     now = local(timezone.now(), club.zone)
     shown = season_pages.season_page(
-        found, request.actor, last_frost=club.last_frost, now=f"{now:%a} {now.day} {now:%b %Y, %H:%M}"
+        found,
+        request.actor,
+        last_frost=club.last_frost,
+        now=f"{now:%a} {now.day} {now:%b %Y, %H:%M}",
+        waits=club.season_asked_at is not None,
     )
     return render(request, "web/season/season.html", {"page": shown})
 
@@ -40,9 +44,14 @@ def season_view(request: Any) -> HttpResponse:
 @require_POST
 @page
 def season_again(request: Any) -> HttpResponse:
-    """Work the season out again."""
+    """Ask for the season to be worked out again; the page says so until it is."""
+    season_asked.ask(actor=request.actor)
+    return redirect("season")
 
-    def again() -> None:
-        season.regenerate(actor=request.actor, today=request.today)
 
-    return act(request, reverse("season"), "The season has been worked out again.", again)
+@require_safe
+@page
+def season_state(request: Any) -> HttpResponse:
+    """Whether the season is being worked out, for the page that waits."""
+    waits = season_waits(request.actor.club_id)
+    return JsonResponse({"state": "waiting" if waits else "ready"})

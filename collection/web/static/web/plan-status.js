@@ -1,4 +1,4 @@
-// Reload the page once the day plan is ready. Without this the reader reloads by hand.
+// Reload the page once what is being worked out is ready: a day plan, a file, the season. Without this the reader reloads by hand.
 const box = document.querySelector("[data-plan-url]");
 const AT_WORK = ["waiting", "working"];
 
