@@ -63,10 +63,10 @@ class Bend(Noun):
 class BendSigned(Noun):
     noun = "bends"
 
-    @sets(shown(records.BendRecord))
+    @edits(shown(records.BendRecord))
     def put(self, asked: Asked, bend_id: int) -> records.BendRecord:
         """Sign a heavy bend off; one that was refused is released by another than the refuser."""
-        bends.sign_off(actor=asked.actor, bend_id=bend_id, today=asked.today)
+        bends.sign_off(actor=asked.actor, bend_id=bend_id, version=asked.version, today=asked.today)
         return records.bend_record(asked.actor, bend_id)
 
 

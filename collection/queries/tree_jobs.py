@@ -48,7 +48,7 @@ class SheetJob:
     people: tuple[str, ...]
     planned_on: date | None
     version: int
-    bend_to_sign: int | None = None
+    bend_to_sign: tuple[int, int] | None = None
     bend_id: int | None = None
 
 
@@ -115,11 +115,17 @@ def sheet_jobs(tree: Tree, facts: TreeFacts, rules: RuleSettings, today: date) -
                 people=people,
                 planned_on=day,
                 version=job.version,
-                bend_to_sign=job.bend_id if job.bend and job.bend.signed_by_id is None else None,
+                bend_to_sign=_to_sign(job),
                 bend_id=job.bend_id,
             )
         )
     return tuple(found)
+
+
+def _to_sign(job: Job) -> tuple[int, int] | None:
+    """The bend that waits for a sign-off, and its version."""
+    bend = job.bend
+    return (bend.pk, bend.version) if bend is not None and bend.signed_by_id is None else None
 
 
 def left_out(tree: Tree, today: date) -> tuple[LeftOut, ...]:

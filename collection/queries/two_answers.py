@@ -254,8 +254,10 @@ def _month_day(text: str) -> str:
 
 
 def _signed(v: Values) -> str:
+    if not v["signed_on"] and v["refused_by_id"] and not v["released_by_id"]:
+        return _("Refused: %(why)s") % {"why": v["refused_why"]}
     if not v["signed_on"]:
-        return _("Not signed off")
+        return _("Released, not signed off") if v["released_by_id"] else _("Not signed off")
     return _("Signed off on %(day)s") % {"day": dated(v["signed_on"])}
 
 
@@ -297,7 +299,13 @@ PARTS: dict[str, tuple[Part, ...]] = {
         Part("Window", ("values",), _own_dates, ("dropped", "by_id")),
         Part("Reason", ("why",), lambda v: str(v["why"] or _("nothing"))),
     ),
-    "bend": (Part("Sign-off", ("signed_by_id", "signed_on"), _signed, ("released_by_id",)),),
+    "bend": (
+        Part(
+            "Sign-off",
+            ("signed_by_id", "signed_on", "refused_by_id", "refused_why", "released_by_id"),
+            _signed,
+        ),
+    ),
     "workday": (
         Part("Day", ("date",), lambda v: day(v["date"])),
         Part("Hours", ("opens", "closes"), _hours),

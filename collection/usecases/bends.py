@@ -108,11 +108,11 @@ def _bend_job(actor: Actor, bend: Bend, opens: date, closes: date) -> Job:
     )
 
 
-def sign_off(*, actor: Actor, bend_id: int, today: date) -> None:
+def sign_off(*, actor: Actor, bend_id: int, version: int, today: date) -> None:
     """Sign a heavy bend off; a bend that was refused must be released by another than the refuser.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found`` or ``release_by_another``.
+        Refused: ``coordinators_only``, ``not_found``, ``release_by_another`` or ``stale``.
     """
     must_plan(actor)
     bend = bend_for(actor, bend_id)
@@ -121,7 +121,7 @@ def sign_off(*, actor: Actor, bend_id: int, today: date) -> None:
         if bend.refused_by_id == actor.member_id:
             raise Refused("release_by_another", kind="forbidden")
         changes["released_by_id"] = actor.member_id
-    edit(bend, bend.version, changes, actor)
+    edit(bend, version, changes, actor)
 
 
 def must_judge(actor: Actor, today: date) -> None:

@@ -62,3 +62,15 @@ def test_a_stale_edit_elsewhere_is_a_conflict(program, planner):
     Site.objects.filter(pk=site.pk).update(version=5)
     answer = program.send("PUT", f"sites/{site.pk}/retired", If_Match='"4"')
     assert code(answer)[0] in (409, 412)
+
+
+def test_a_sign_off_names_the_version_of_the_bend_that_was_read(program, planner, tree):
+    wish = {"tree_id": tree.pk, "diameter_mm": 28, "opens": "2027-03-08", "closes": "2027-04-08"}
+    made = program.post("bends", wish)
+    at = f"bends/{made.json()['id']}"
+    assert code(program.send("PUT", f"{at}/signed", If_Match="")) == (428, "version_needed")
+    other = Program(MemberFactory(club=planner.club, coordinator=True))
+    refused = other.send("PUT", f"{at}/refused", {"why": "Old wood."}, If_Match=made["ETag"])
+    assert refused.status_code == 200
+    assert code(program.send("PUT", f"{at}/signed", If_Match=made["ETag"])) == (412, "stale")
+    assert program.get(at).json()["signed_by_id"] is None

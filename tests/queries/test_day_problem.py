@@ -68,7 +68,7 @@ def test_a_bend_is_held_until_it_is_signed_off(actor, day, site):
     pk = bends.want_bend(actor=actor, tree_id=tree.pk, diameter_mm=28, opens=DAY, closes=DAY)
     job = Job.objects.get(pk=pk)
     assert held(actor, day, job) == {"needs_sign_off"}
-    bends.sign_off(actor=actor, bend_id=job.bend_id, today=DAY)
+    bends.sign_off(actor=actor, bend_id=job.bend_id, version=1, today=DAY)
     assert held(actor, day, job) == set()
     spec = specs(actor, day)[pk]
     assert (spec.crew, spec.lead_level, spec.least_skill) == (2, "expert", "expert")

@@ -302,7 +302,7 @@ def test_a_bends_state_is_told_step_by_step():
         return row.state
 
     assert state() == "It waits for a sign-off."
-    bends.sign_off(actor=made.planner, bend_id=made.bend.pk, today=TODAY)
+    bends.sign_off(actor=made.planner, bend_id=made.bend.pk, version=made.bend.version, today=TODAY)
     assert state() == "Signed off. Nobody leads it yet."
     made.lead("Imke")
     assert state() == "Imke leads. A second pair of hands is wanted."

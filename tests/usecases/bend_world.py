@@ -73,7 +73,7 @@ def world(*, signed: bool = True, diameter_mm: float = 28.0, **wanted: Any) -> W
     job = models.Job.objects.select_related("bend").get(pk=job_id)
     assert job.bend is not None
     if signed:
-        bends.sign_off(actor=planner, bend_id=job.bend.pk, today=TODAY)
+        bends.sign_off(actor=planner, bend_id=job.bend.pk, version=1, today=TODAY)
         job.bend.refresh_from_db()
     day = workdays.create_workday(actor=planner, site_id=site.pk, on=DAY, opens=time(9), closes=time(14))
     return World(planner, site, tree, job.bend, job, day)

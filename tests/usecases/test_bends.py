@@ -77,13 +77,16 @@ def test_a_refused_bend_is_released_by_another_than_the_refuser_and_then_needs_a
     assert code_of(release(made.planner)) == "release_by_another"
     member = actor_of(MemberFactory(club=made.site.club))
     assert code_of(release(member)) == "bend_judges_only"
-    assert code_of(lambda: bends.sign_off(actor=made.planner, bend_id=bend.pk, today=TODAY)) == (
-        "release_by_another"
-    )
+
+    def sign(version: int):
+        return lambda: bends.sign_off(actor=made.planner, bend_id=bend.pk, version=version, today=TODAY)
+
+    assert code_of(sign(bend.version)) == "release_by_another"
     release(expert)()
     again(bend)
     assert (bend.released_by_id, bend.signed_by_id) == (expert.member_id, None)
-    bends.sign_off(actor=made.planner, bend_id=bend.pk, today=TODAY)
+    assert code_of(sign(bend.version - 1)) == "stale"
+    sign(bend.version)()
     assert again(bend).signed_by_id == made.planner.member_id
     assert code_of(release(expert)) == "bend_not_refused"
 
@@ -190,7 +193,7 @@ def test_a_bend_that_is_done_is_not_judged_and_not_led():
 def test_another_clubs_bend_is_no_bend():
     made, other = trio(), world()
     for call in (
-        lambda: bends.sign_off(actor=other.planner, bend_id=made.bend.pk, today=TODAY),
+        lambda: bends.sign_off(actor=other.planner, bend_id=made.bend.pk, version=1, today=TODAY),
         lambda: bends.refuse(actor=other.planner, bend_id=made.bend.pk, version=1, why="no", today=TODAY),
         lambda: bends.release(actor=other.planner, bend_id=made.bend.pk, version=1, today=TODAY),
         lambda: places.ask(actor=other.planner, bend_id=made.bend.pk, member_id=1, today=TODAY),

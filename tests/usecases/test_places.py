@@ -272,7 +272,7 @@ def test_nobody_accepts_two_places_at_one_time():
     tree = TreeFactory(site=made.site, group="G03")
     other = bends.want_bend(actor=made.planner, tree_id=tree.pk, diameter_mm=25.0, opens=OPENS, closes=CLOSES)
     bend = Bend.objects.get(jobs=other)
-    bends.sign_off(actor=made.planner, bend_id=bend.pk, today=TODAY)
+    bends.sign_off(actor=made.planner, bend_id=bend.pk, version=bend.version, today=TODAY)
     made.add("Oswin", "expert")
     bends.set_lead(
         actor=made.planner, bend_id=bend.pk, version=2, member_id=made.people["Oswin"].pk, today=TODAY

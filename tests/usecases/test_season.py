@@ -256,9 +256,9 @@ def test_a_bend_waits_for_its_sign_off_and_the_refuser_cannot_release_it(garden:
     job.bend.refused_by_id = garden.actor.member_id
     job.bend.save(update_fields=["refused_by"])
     with pytest.raises(Refused) as refused:
-        bends.sign_off(actor=garden.actor, bend_id=job.bend.pk, today=TODAY)
+        bends.sign_off(actor=garden.actor, bend_id=job.bend.pk, version=1, today=TODAY)
     assert refused.value.reason.code == "release_by_another"
     second = actor_of(Members(club=garden.site.club, coordinator=True))
-    bends.sign_off(actor=second, bend_id=job.bend.pk, today=TODAY)
+    bends.sign_off(actor=second, bend_id=job.bend.pk, version=1, today=TODAY)
     job.bend.refresh_from_db()
     assert (job.bend.signed_by_id, job.bend.released_by_id) == (second.member_id, second.member_id)

@@ -28,7 +28,7 @@ def furnish(rows: Rows) -> None:
     branches.add_branch(actor=planner, tree_id=tree.pk, label="B1", diameter_mm=22.0)
     day = create_workday(actor=planner, site_id=site.pk, on=date(2027, 3, 20), opens=time(9), closes=time(14))
     ready = _bend(rows, tree)
-    bends.sign_off(actor=planner, bend_id=ready.pk, today=TODAY)
+    bends.sign_off(actor=planner, bend_id=ready.pk, version=1, today=TODAY)
     lead, askable, asked = (_hand(rows, day, *hand) for hand in HANDS)
     ready.refresh_from_db()
     bends.set_lead(actor=planner, bend_id=ready.pk, version=ready.version, member_id=lead, today=TODAY)
@@ -78,7 +78,11 @@ CELLS = [
         get=planners(200),
         post=Write(planners(302), WISH, empty=planners(400)),
     ),
-    Cell("bend-sign", "/bends/{bend}/sign", post=Write(planners(302))),
+    Cell(
+        "bend-sign",
+        "/bends/{bend}/sign",
+        post=Write(planners(302), {"version": "{=bend_version}"}, empty=planners(409)),
+    ),
     Cell(
         "bend-refuse",
         "/bends/{bend}/refuse",

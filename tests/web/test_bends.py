@@ -139,6 +139,31 @@ def test_a_stale_lead_is_asked_about_and_not_overwritten():
     assert Bend.objects.get().lead == made.people["Oswin"]
 
 
+def test_a_sign_off_of_what_was_refused_meanwhile_is_asked_about_and_not_written():
+    made = world(signed=False)
+    made.add("Imke", "expert")
+    client = browser(made)
+    at, sent = f"/bends/{made.bend.pk}/sign", {"version": str(made.bend.version)}
+    assert f'value="{made.bend.version}"' in client.get(f"/bends/{made.bend.pk}").content.decode()
+    bends.refuse(actor=made.actor("Imke"), bend_id=made.bend.pk, version=1, why="Old wood.", today=TODAY)
+    late = client.post(at, sent)
+    assert late.status_code == 409
+    assert "Refused: Old wood." in text(late)
+    assert "Signed off on Mon 1 Mar 2027" in text(late)
+    made.bend.refresh_from_db()
+    assert (made.bend.signed_by_id, made.bend.released_by_id) == (None, None)
+    choice = {"version": "2", "two_seen": "1", "two_asked": "0"}
+    columns = re.search(r'name="two_columns_0" value="([^"]*)"', late.content.decode())
+    assert columns is not None
+    theirs = choice | {"two_columns_0": columns.group(1), "two_choice_0": "theirs"}
+    assert "It stays as it was." in text(client.post(at, theirs, follow=True))
+    made.bend.refresh_from_db()
+    assert (made.bend.signed_by_id, made.bend.version) == (None, 2)
+    client.post(at, theirs | {"two_choice_0": "yours"})
+    made.bend.refresh_from_db()
+    assert made.bend.signed_by_id == made.bend.released_by_id is not None
+
+
 def test_a_no_without_a_reason_keeps_the_page_and_one_with_a_reason_stops_the_search():
     made = trio()
     client = browser(made)

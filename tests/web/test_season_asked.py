@@ -1,4 +1,4 @@
-"""The season is asked for on a page and worked out behind it: the answer comes at once and the page says so."""
+"""The season is asked for on a page and worked out behind it: the page answers at once and says so."""
 
 from __future__ import annotations
 

@@ -166,7 +166,8 @@ def test_a_coordinator_signs_a_bend_off_once(boss, member, tree):
     assert browser(member).post(at).status_code == 403
     client = browser(boss)
     assert at in shown(client, tree)
-    assert client.post(at).status_code == 302
+    assert 'name="version" value="1"' in shown(client, tree)
+    assert client.post(at, {"version": "1"}).status_code == 302
     bend.refresh_from_db()
     assert bend.signed_by_id == boss.pk
     assert at not in shown(client, tree)

@@ -51,7 +51,7 @@ def bend_on_day(story: Story, came: Sequence[Hand], on: date, day_id: int) -> No
         opens=on,
         closes=on + timedelta(days=14),
     )
-    bends.sign_off(actor=story.actor, bend_id=Bend.objects.get(jobs=job_id).pk, today=on)
+    _sign(story, job_id, on)
     job = Job.objects.select_related("tree", "estimate").get(pk=job_id)
     spent = 5 * round(crew[0].minutes(PRACTISED_MIN, tasks()[BENDING], draw) / 5)
     spent = min(spent, int(min(hand.left_min for hand in crew)))
@@ -120,8 +120,13 @@ def wish_for_bend(story: Story) -> int:
             opens=opens,
             closes=closes,
         )
-        bends.sign_off(actor=story.actor, bend_id=Bend.objects.get(jobs=job_id).pk, today=story.today)
+        _sign(story, job_id, story.today)
     return job_id
+
+
+def _sign(story: Story, job_id: int, on: date) -> None:
+    bend = Bend.objects.get(jobs=job_id)
+    bends.sign_off(actor=story.actor, bend_id=bend.pk, version=bend.version, today=on)
 
 
 def _bend_windows(story: Story) -> Iterator[tuple[date, date, BendWish]]:

@@ -225,8 +225,9 @@ def _sanction(sheet: BendSheet, actor: Actor, *, main: bool) -> SimpleNamespace:
                 Action("Release the bend", at, post=True, main=main, hidden=hidden(version=sheet.version))
             )
         if not found.signed and not found.held and actor.plans:
+            at = reverse("bend-sign", args=[sheet.id])
             actions.append(
-                Action("Sign the bend off", reverse("bend-sign", args=[sheet.id]), post=True, main=main)
+                Action("Sign the bend off", at, post=True, main=main, hidden=hidden(version=sheet.version))
             )
     return SimpleNamespace(sentences=said, actions=actions)
 

@@ -63,8 +63,9 @@ def _ways(job: SheetJob, actor: Actor) -> list[Action]:
     if job.bend_id:
         found.append(Action("Open the bend", reverse("bend", args=[job.bend_id]), small=True))
     if job.bend_to_sign and actor.plans:
-        at = reverse("bend-sign", args=[job.bend_to_sign])
-        found.append(Action("Sign the bend off", at, post=True, small=True))
+        bend_id, version = job.bend_to_sign
+        at, read = reverse("bend-sign", args=[bend_id]), hidden(version=version)
+        found.append(Action("Sign the bend off", at, post=True, small=True, hidden=read))
     words = "Change this job" if actor.plans else "See this job"
     found.append(Action(words, reverse("job", args=[job.id]), plain=True, small=True))
     return found

@@ -74,7 +74,12 @@ def sign(request: Any, bend_id: int) -> HttpResponse:
         request,
         _back(bend_id),
         "The bend is signed off.",
-        lambda: bends.sign_off(actor=request.actor, bend_id=bend_id, today=request.today),
+        lambda: bends.sign_off(
+            actor=request.actor,
+            bend_id=bend_id,
+            version=_number(request.POST.get("version", "")),
+            today=request.today,
+        ),
     )
 
 

@@ -88,7 +88,9 @@ def put_back(request: Any, key: str) -> HttpResponse:
         )
 
     url = reverse("programme-row", args=[key])
-    return act(request, url, "The dates are those of the programme again. The season is being worked out.", back)
+    return act(
+        request, url, "The dates are those of the programme again. The season is being worked out.", back
+    )
 
 
 def _form(request: Any, sheet: RowSheet) -> OwnDatesForm:

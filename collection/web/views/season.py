@@ -10,8 +10,8 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
 from collection.queries.access import club_of
-from collection.queries.club_pages import season_waits
 from collection.queries.clock import local
+from collection.queries.club_pages import season_waits
 from collection.queries.season import season_of
 from collection.usecases import season_asked
 from collection.web.pages import season as season_pages
