@@ -27,6 +27,7 @@ WRITES = {
 NO_LINE = {
     "counts.record_counts": "a count is append-only and says who and when itself",
     "request_keys.once": "remembers an answer of the API; what it wraps has its own lines",
+    "season_asked.ask": "keeps only that the season waits; what is worked out then has its lines",
     "uploads.drop": "a file that waits is nothing of the club yet; what is taken in has its lines",
 }
 

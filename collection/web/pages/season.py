@@ -46,17 +46,6 @@ def season_page(
 ) -> SimpleNamespace:
     """Everything ``season.html`` reads."""
     windows = windows_of(season.dues)
-    load = season.load
-    weeks = [
-        WeekLoad(
-            week,
-            float(row["likely_h"]),
-            float(row["cautious_h"]),
-            float(row["offered_h"]),
-            float(row["missing_h"]),
-        )
-        for week, (_, row) in zip(weeks_of(season), load.iterrows(), strict=True)
-    ]
     bars = [
         WindowBar(f"{group_name(w.group)}: {task_name(w.task).lower()}", _detail(w), w.opens, w.closes)
         for w in _drawn(windows, season)
@@ -66,7 +55,7 @@ def season_page(
         lead=opening(season),
         status=WAITS if waits else "",
         poll_url=reverse("season-state") if waits else "",
-        ribbon=draw_ribbon(weeks, bars) if season.dues else None,
+        ribbon=draw_ribbon(_loads(season), bars) if season.dues else None,
         caption=_caption(season),
         weeks=[_week_row(season, week) for week in weeks_of(season)],
         windows=[_window_row(w, season.today) for w in windows],
@@ -89,6 +78,12 @@ def season_page(
         foot_left=f"Club weeks start on Monday. Last frost set to {last_frost or 'never'}.",
         foot_right=f"Worked out {now}",
     )
+
+
+def _loads(season: Season) -> list[WeekLoad]:
+    columns = ("likely_h", "cautious_h", "offered_h", "missing_h")
+    rows = zip(weeks_of(season), season.load.iterrows(), strict=True)
+    return [WeekLoad(week, *(float(row[name]) for name in columns)) for week, (_, row) in rows]
 
 
 def opening(season: Season) -> tuple[Piece, ...]:
