@@ -49,3 +49,93 @@ CRAFT_SENTENCES: dict[str, Callable[[Values], str]] = {
         _("Nothing on the rack is thick enough. Lay two wires of %(gauge_mm)g mm side by side.") % v
     ),
 }
+
+# --- bends and guys ---------------------------------------------------------------------------
+
+CRAFT_SENTENCES |= {
+    "bend_arms_missing": lambda v: _(
+        "The force at the hand needs both lengths of the lever. A screw or frame takes it otherwise."
+    ),
+    "bend_beyond_hands": lambda v: (
+        _("Up to %(force_n).0f N at the hand is too much for three. Use a longer lever, or stages.") % v
+    ),
+    "bend_diameter": lambda v: (
+        _("A branch to bend is %(low)g to %(high)g mm thick, not %(given)g. Measure it again.") % v
+    ),
+    "bend_drop": lambda v: (
+        _("A drop above %(high).2f of the length is beyond the formula. Bend it in stages.") % v
+    ),
+    "bend_expert_leads": lambda v: _("Only an expert leads this bend."),
+    "bend_large": lambda v: _("The bend is large, so the force comes from the large-deflection curve."),
+    "bend_length_missing": lambda v: _("A drop needs the length of the branch. Measure bend to pull."),
+    "bend_lever_half": lambda v: _("A lever has two lengths: pivot to branch, and pivot to hand."),
+    "bend_lever_people": lambda v: _("One or two people hold a lever, not %(given)d.") % v,
+    "bend_load": lambda v: (
+        _("The load is beyond the formula, which ends at %(high)g. Bend it in stages.") % v
+    ),
+    "bend_no_length": lambda v: _("Without the branch's length there is no force. Measure bend to pull."),
+    "bend_no_shape": lambda v: _("Say how far the branch is to move, or its radius, to have a force."),
+    "bend_radius": lambda v: (
+        _("The radius must be above half the branch's thickness, %(low)g mm. Measure it again.") % v
+    ),
+    "bend_ranks_only": lambda v: _(
+        "These figures rank bends and warn. They never promise that wood will hold."
+    ),
+    "bend_size": lambda v: _("That size must lie between %(low)g and %(high)g. Measure it again.") % v,
+    "bend_stubby": lambda v: (
+        _("A branch shorter than %(least_mm).0f mm here is too stubby for the formula.") % v
+    ),
+    "bend_tightness": lambda v: _(
+        "A curve this tight over this length is beyond the formula. Bend it in stages."
+    ),
+    "bend_wood_named": lambda v: (
+        _("Stiffness is that of green %(wood)s (%(label)s), the nearest wood with a printed figure.") % v
+    ),
+    "bend_wood_not_listed": lambda v: _(
+        "No wood like this is in the published table, so there is no force. Test it by hand first."
+    ),
+    "crew_force": lambda v: (
+        _("It may take %(force_n).0f N at the hand, which asks for %(people)d people.") % v
+    ),
+    "crew_method": lambda v: _("This way of bending takes %(people)d people.") % v,
+    "force_action": lambda v: _("There is no figure for %(given)s. Choose one from the table.") % v,
+    "force_hours": lambda v: _("Pulling is worked out for up to 8 hours a day, not %(given)g.") % v,
+    "force_people": lambda v: (
+        _("A pull is shared by one to %(high)d people, not %(given)g. Use a lever or a jack.") % v
+    ),
+    "guy_angle": lambda v: (
+        _("A guy meets the branch at %(low)g to %(high)g degrees, not %(given)g. Move the anchor.") % v
+    ),
+    "guy_days": lambda v: _("Look days are given for up to %(high)d days, not %(days)d.") % v,
+    "guy_look_bite": lambda v: _("By now the loop may bite like a coil. Look, and move it if it marks."),
+    "guy_look_gale": lambda v: _("It blew hard the day before. Look whether the guy has slipped."),
+    "guy_look_growth": lambda v: _("In growth the loop is looked at every %(days)d days.") % v,
+    "guy_stages": lambda v: _("Pull in %(low)d to %(high)d stages, not %(given)g.") % v,
+    "guy_stretches": lambda v: (
+        _("Wire of %(gauge_mm)g mm begins to stretch near %(stretches_n).0f N. Take a thicker one.") % v
+    ),
+    "heavy_angle": lambda v: (
+        _("It turns %(angle_deg).0f degrees on %(diameter_mm)g mm of wood, so it is heavy.") % v
+    ),
+    "heavy_cut": lambda v: _("Wood is cut, hollowed or split for it, so it is heavy."),
+    "heavy_hands": lambda v: (
+        _("It may take %(force_n).0f N, more than one pair of hands gives, so it is heavy.") % v
+    ),
+    "heavy_thick": lambda v: (
+        _("At %(diameter_mm)g mm the branch counts as heavy; for this kind it begins at %(limit_mm)g mm.") % v
+    ),
+    "heavy_tool": lambda v: _("A lever, jack or clamp is used, so it is heavy."),
+    "wood_density": lambda v: (
+        _("Density must lie between %(low).2f and %(high).2f here, not %(given)g. Weigh it again.") % v
+    ),
+    "wood_spread": lambda v: _("A spread of %(given)g is too wide to give a range.") % v,
+    "wood_unknown": lambda v: _("The table of woods has no %(given)s. Choose one from the list.") % v,
+}
+
+# --- lifting ----------------------------------------------------------------------------------
+
+CRAFT_SENTENCES |= {
+    "team_none": lambda v: _("Name at least one person who lifts."),
+    "team_of_four": lambda v: _("No figure is published for four people. Use a lifting aid."),
+    "team_too_many": lambda v: _("A team of %(given)d cannot lift one pot together. Use a lifting aid.") % v,
+}

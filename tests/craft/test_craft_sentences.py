@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import pytest
 
 from collection.craft.reasons import Reason, Value
@@ -28,6 +30,50 @@ SAID: dict[str, dict[str, Value]] = {
     "wire_stock": RANGE,
     "wire_tail": RANGE,
     "wire_two_parallel": {"wanted_mm": 3.3, "gauge_mm": 3.0, "as_stiff_as_mm": 3.57},
+}
+SAID |= {
+    "bend_arms_missing": {},
+    "bend_beyond_hands": {"force_n": 387.2},
+    "bend_diameter": RANGE,
+    "bend_drop": {"given": 0.9, "high": 0.8106},
+    "bend_expert_leads": {},
+    "bend_large": {"load": 1.3, "linear_to": 0.5},
+    "bend_length_missing": {},
+    "bend_lever_half": {},
+    "bend_lever_people": {"given": 3},
+    "bend_load": {"given": 11.0, "high": 10.0},
+    "bend_no_length": {},
+    "bend_no_shape": {},
+    "bend_radius": {"given": 5.0, "low": 15.0},
+    "bend_ranks_only": {},
+    "bend_size": RANGE,
+    "bend_stubby": {"times": 5.0, "least_mm": 150.0},
+    "bend_tightness": {"given": 5.0, "high": 4.45},
+    "bend_wood_named": {"wood": "eastern redcedar", "label": "from memory"},
+    "bend_wood_not_listed": {},
+    "crew_force": {"force_n": 120.0, "people": 2},
+    "crew_method": {"people": 2},
+    "force_action": {"given": "fly"},
+    "force_hours": {"given": 9.0},
+    "force_people": {"given": 4, "high": 3},
+    "guy_angle": RANGE,
+    "guy_days": {"days": 400, "high": 365},
+    "guy_look_bite": {},
+    "guy_look_gale": {"gale": date(2027, 3, 1)},
+    "guy_look_growth": {"days": 14},
+    "guy_stages": RANGE,
+    "guy_stretches": {"tension_n": 300.0, "stretches_n": 54.2, "gauge_mm": 1.0},
+    "heavy_angle": {"angle_deg": 50.0, "diameter_mm": 14.0},
+    "heavy_cut": {},
+    "heavy_hands": {"force_n": 120.0},
+    "heavy_thick": {"diameter_mm": 30.0, "limit_mm": 20.0},
+    "heavy_tool": {},
+    "wood_density": RANGE,
+    "wood_spread": {"given": 0.6},
+    "wood_unknown": {"given": "oak"},
+    "team_none": {},
+    "team_of_four": {"given": 4},
+    "team_too_many": {"given": 5},
 }
 
 
