@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import timedelta
@@ -46,7 +47,8 @@ def once(*, actor: Actor, key: str, digest: str, work: Callable[[], Kept]) -> Ke
     try:
         with transaction.atomic():
             kept = work()
-            stored = {"body": kept.body, "headers": kept.headers}
+            # As one text: a database that keeps JSON in its own way gives the fields back in another order.
+            stored = json.dumps({"body": kept.body, "headers": kept.headers})
             # Another request took over a claim it thought dead: only one of the two may write.
             if mine.update(status=kept.status, answer=stored) != 1:
                 raise Refused("request_running", kind="conflict")
@@ -68,7 +70,8 @@ def _claim(actor: Actor, key: str, digest: str) -> RequestKey | Kept:
     if first.digest != digest:
         raise Refused("request_key_used", kind="conflict")
     if first.status is not None and first.answer is not None:
-        return Kept(first.status, first.answer["body"], first.answer["headers"], again=True)
+        stored = json.loads(first.answer)
+        return Kept(first.status, stored["body"], stored["headers"], again=True)
     now = timezone.now()
     dead = RequestKey.objects.filter(pk=first.pk, status=None, at=first.at, at__lt=now - DEAD_AFTER)
     if dead.update(at=now) != 1:

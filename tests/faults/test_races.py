@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
 import pytest
 
-from tests.faults.real import Real, real_database
+from tests.faults.real import Real
 
 TURNS = 6
 SAID = """
@@ -39,12 +36,6 @@ from collection import models
 for plans in zip(*[iter(models.Plan.objects.order_by("id"))] * 2):
     print(*sorted((p.sent_out, p.assignments.filter(confirmed=True).count(), p.workday.state) for p in plans))
 """
-
-
-@pytest.fixture
-def real(tmp_path: Path) -> Iterator[Real]:
-    with real_database(tmp_path, "teire_race") as found:
-        yield found
 
 
 def outcomes(real: Real, code: str) -> list[list[str]]:
