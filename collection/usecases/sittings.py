@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 
 from django.db import transaction
 
 from collection.craft.reference import tasks as catalogue
-from collection.models import Job, Sitting, SittingMember, SittingTask, Tree
-from collection.queries.access import Actor, member_for, workday_for
-from collection.queries.errors import Refused
+from collection.models import Change, Job, Member, Sitting, SittingMember, SittingTask, Tree
+from collection.queries.access import Actor, workday_for
+from collection.queries.errors import Refused, not_found
 from collection.usecases.aftercare import follow_on
-from collection.usecases.edit import change_of, created
+from collection.usecases.edit import change_of, edit_many
 
 LONGEST_MIN = 16 * 60
 
@@ -94,38 +94,48 @@ def record(
 
 @transaction.atomic
 def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
-    """As ``record``, for a sitting that may take the place of another."""
+    """As ``record``, for a sitting that may take the place of another; few statements, however many trees."""
     known = Sitting.objects.filter(club_id=actor.club_id, request_key=told.request_key).order_by("id")
     if there := list(known.values_list("pk", flat=True)):
         return there
     _check(told)
     _check_rows(actor, trees, told.people, told.workday_id)
     jobs = _jobs(actor, trees, tasks := _as_left(told.tasks, left_open=told.left_open))
-    shares = _shares(trees, jobs)
-    ids = []
-    for tree_id in dict.fromkeys(trees):
-        sitting = Sitting.objects.create(
-            club_id=actor.club_id,
-            tree_id=tree_id,
-            workday_id=told.workday_id,
-            started=told.started,
-            ended=told.ended,
-            left_open=told.left_open,
-            note=told.note.strip(),
-            harm=told.harm.strip(),
-            remembered=told.remembered,
-            shared=len(shares) > 1 or told.by_estimate or _still_shared(told.corrects, tree_id),
-            estimated_min=_frozen(told, tree_id, _estimated(jobs, tree_id)),
-            request_key=told.request_key,
-            corrects=told.corrects,
-            recorded_by_id=actor.member_id,
-        )
-        _write_people(sitting, told.people, shares[tree_id])
-        _write_tasks(sitting, tasks, jobs)
-        _end_jobs(actor, sitting, tasks, jobs)
-        created(sitting, actor, "tree", "started", "ended", "left_open")
-        ids.append(sitting.pk)
-    return ids
+    estimated = _estimated(jobs)
+    shares = _shares(trees, estimated)
+    rows = Sitting.objects.bulk_create(
+        _row(actor, told, tree_id, estimated.get(tree_id), shared=len(shares) > 1) for tree_id in shares
+    )
+    _write_people(rows, told.people, shares)
+    _write_tasks(rows, tasks, jobs)
+    _end_jobs(actor, told.ended.date(), tasks, jobs)
+    Change.objects.bulk_create(_line(actor, row) for row in rows)
+    follow_on(actor=actor, sittings=rows, tasks=[task.task for task in tasks if task.finished])
+    return [row.pk for row in rows]
+
+
+def _line(actor: Actor, row: Sitting) -> Change:
+    told = {"tree": row.tree_id, "started": row.started, "ended": row.ended, "left_open": row.left_open}
+    return change_of(row, actor, before={}, after=told)
+
+
+def _row(actor: Actor, told: Told, tree_id: int, estimated: float | None, *, shared: bool) -> Sitting:
+    return Sitting(
+        club_id=actor.club_id,
+        tree_id=tree_id,
+        workday_id=told.workday_id,
+        started=told.started,
+        ended=told.ended,
+        left_open=told.left_open,
+        note=told.note.strip(),
+        harm=told.harm.strip(),
+        remembered=told.remembered,
+        shared=shared or told.by_estimate or _still_shared(told.corrects, tree_id),
+        estimated_min=_frozen(told, tree_id, estimated),
+        request_key=told.request_key,
+        corrects=told.corrects,
+        recorded_by_id=actor.member_id,
+    )
 
 
 def _still_shared(old: Sitting | None, tree_id: int) -> bool:
@@ -177,11 +187,11 @@ def _check_rows(actor: Actor, trees: Sequence[int], people: Sequence[Worked], wo
     """Everything named is the club's own."""
     if workday_id is not None:
         workday_for(actor, workday_id)
-    for person in people:
-        member_for(actor, person.member_id)
-    rows = Tree.objects.in_bulk(trees)
-    if not trees or any(t not in rows or rows[t].club_id != actor.club_id for t in trees):
-        raise Refused("not_found", kind="not_found")
+    for table, ids in ((Member, {person.member_id for person in people}), (Tree, set(trees))):
+        if table._default_manager.filter(club_id=actor.club_id, pk__in=ids).count() != len(ids):
+            raise not_found()
+    if not trees:
+        raise not_found()
 
 
 def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict[tuple[int, str], Job]:
@@ -217,63 +227,61 @@ def _trees_of(job: Job) -> set[int]:
     return {line.tree_id for line in job.round.lines.all()} if job.round else {job.tree_id or 0}
 
 
-def _estimated(jobs: Mapping[tuple[int, str], Job], tree_id: int) -> float | None:
-    """Minutes of the jobs on a tree; a round's are shared evenly by its trees."""
-    minutes = [
-        j.estimate.mean_min / max(len(_trees_of(j)), 1)
-        for (t, _), j in jobs.items()
-        if t == tree_id and j.estimate
-    ]
-    return sum(minutes) if minutes else None
+def _estimated(jobs: Mapping[tuple[int, str], Job]) -> dict[int, float]:
+    """Minutes of the jobs on each tree; a round's are shared evenly by its trees."""
+    sizes = {job.pk: max(len(_trees_of(job)), 1) for job in jobs.values()}
+    found: dict[int, float] = {}
+    for (tree, _), job in jobs.items():
+        if job.estimate:
+            found[tree] = found.get(tree, 0.0) + job.estimate.mean_min / sizes[job.pk]
+    return found
 
 
-def _shares(trees: Sequence[int], jobs: Mapping[tuple[int, str], Job]) -> dict[int, float]:
+def _shares(trees: Sequence[int], known: Mapping[int, float]) -> dict[int, float]:
     """Each tree's share of the minutes, by its estimate; without one, an average tree's."""
-    known = {tree: _estimated(jobs, tree) for tree in trees}
-    said = [minutes for minutes in known.values() if minutes]
+    said = [known[tree] for tree in trees if known.get(tree)]
     usual = sum(said) / len(said) if said else 1.0
-    weights = {tree: minutes or usual for tree, minutes in known.items()}
-    return {tree: weight / sum(weights.values()) for tree, weight in weights.items()}
+    weights = {tree: known.get(tree) or usual for tree in trees}
+    whole = sum(weights.values())
+    return {tree: weight / whole for tree, weight in weights.items()}
 
 
-def _write_people(sitting: Sitting, people: Sequence[Worked], share: float) -> None:
+def _write_people(rows: Sequence[Sitting], people: Sequence[Worked], shares: Mapping[int, float]) -> None:
     SittingMember.objects.bulk_create(
         SittingMember(
-            club_id=sitting.club_id,
-            sitting=sitting,
-            member_id=p.member_id,
-            minutes=p.minutes * share,
-            role=p.role,
+            club_id=row.club_id,
+            sitting=row,
+            member_id=person.member_id,
+            minutes=person.minutes * shares[row.tree_id],
+            role=person.role,
         )
-        for p in people
+        for row in rows
+        for person in people
     )
 
 
-def _write_tasks(sitting: Sitting, tasks: Sequence[TaskDone], jobs: Mapping[tuple[int, str], Job]) -> None:
+def _write_tasks(
+    rows: Sequence[Sitting], tasks: Sequence[TaskDone], jobs: Mapping[tuple[int, str], Job]
+) -> None:
     SittingTask.objects.bulk_create(
         SittingTask(
-            club_id=sitting.club_id,
-            sitting=sitting,
-            job=jobs.get((sitting.tree_id, t.task)),
-            task=t.task,
-            amount=t.amount,
-            unit=t.unit,
-            finished=t.finished,
+            club_id=row.club_id,
+            sitting=row,
+            job=jobs.get((row.tree_id, task.task)),
+            task=task.task,
+            amount=task.amount,
+            unit=task.unit,
+            finished=task.finished,
         )
-        for t in tasks
+        for row in rows
+        for task in tasks
     )
 
 
-def _end_jobs(
-    actor: Actor, sitting: Sitting, tasks: Sequence[TaskDone], jobs: Mapping[tuple[int, str], Job]
-) -> None:
-    """End the jobs the sitting finished, and make the ones that the work brings."""
-    for task in tasks:
-        job = jobs.get((sitting.tree_id, task.task))
-        if job is None or not task.finished or job.state != Job.State.OPEN:
-            continue
-        before = {"state": job.state}
-        job.state, job.ended_on, job.version = Job.State.DONE, sitting.ended.date(), job.version + 1
-        job.save(update_fields=["state", "ended_on", "version"])
-        change_of(job, actor, before=before, after={"state": job.state}).save()
-    follow_on(actor=actor, sitting=sitting, tasks=[t.task for t in tasks if t.finished])
+def _end_jobs(actor: Actor, on: date, tasks: Sequence[TaskDone], jobs: Mapping[tuple[int, str], Job]) -> None:
+    """End the jobs that the sittings finished, each once."""
+    finished = {task.task for task in tasks if task.finished}
+    ended = {
+        job.pk: job for (_, task), job in jobs.items() if task in finished and job.state == Job.State.OPEN
+    }
+    edit_many([(job, {"state": Job.State.DONE, "ended_on": on}) for job in ended.values()], actor)
