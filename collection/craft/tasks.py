@@ -29,6 +29,9 @@ WRAP = "WRAP"  # raffia put on before a bend
 SHOW = "SHOW"  # the tree travels to a show
 EVENTS = frozenset({WRAP, SHOW})
 
+# Only somebody trained for sprays does these.
+SPRAYED = frozenset({"SPRAY", "LIME"})
+
 # "Any cutting" (rule X13), read as every task that takes living tissue off; common practice, no source.
 CUTTING = frozenset(
     {

@@ -7,8 +7,6 @@ from dataclasses import dataclass
 from datetime import date, datetime, time
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q
-
 from collection.models import Attendance, Offer, Plan, SittingTask, Workday
 from collection.queries.access import Actor, must_plan, workday_for
 from collection.queries.day_plan import Seat, plan_view
@@ -144,8 +142,8 @@ def worked_min(seat: Seat) -> int:
 
 
 def recorded(day: Workday, job_ids: Iterable[int]) -> frozenset[int]:
-    """Which of these jobs somebody recorded on the day, or since it began."""
+    """Which of these jobs somebody worked on the day, or since; work before the day does not count."""
     began = datetime.combine(day.date, time.min, ZoneInfo(day.zone))
     rows = SittingTask.objects.filter(job_id__in=list(job_ids), sitting__corrected_by=None)
-    rows = rows.filter(Q(sitting__workday=day) | Q(sitting__ended__gte=began), sitting__remembered=False)
+    rows = rows.filter(sitting__ended__gte=began, sitting__remembered=False)
     return frozenset(job for job in rows.values_list("job_id", flat=True) if job)

@@ -29,7 +29,7 @@ PLAN_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class Seat:
-    """One job of the plan: who, on which tree, from when to when."""
+    """One job of the plan: who, on which tree, when; ``lift`` says how a heavy tree is carried."""
 
     job_id: int
     sitting: int
@@ -45,6 +45,7 @@ class Seat:
     part: bool
     pinned: bool
     number: Opened
+    lift: str = ""
 
     @property
     def held(self) -> tuple[int, int] | None:
@@ -133,7 +134,17 @@ def _seat(rows: list[Assignment], day: Workday) -> Seat:
         part=first[0].part,
         pinned=first[0].pinned,
         number=_seat_number(first, job),
+        lift=_lift(job),
     )
+
+
+LIFT_NOTES = ("labour_bench_lift", "labour_lifting_aid")
+
+
+def _lift(job: Job) -> str:
+    """How a tree too heavy for one person comes to the bench and back; "" for a light one."""
+    notes = [Reason.from_json(note) for note in (job.estimate.notes if job.estimate else [])]
+    return " ".join(say(note) for note in notes if note.code in LIFT_NOTES)
 
 
 STEP_WORDS = {

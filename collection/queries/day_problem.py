@@ -15,6 +15,7 @@ from collection.craft.reasons import Reason
 from collection.craft.reference import tasks as catalogue
 from collection.craft.rule_types import Done, RuleSettings, TreeFacts
 from collection.craft.rules import holds
+from collection.craft.tasks import SPRAYED
 from collection.models import Assignment, Job, Offer, Plan, Sitting, Tree, Workday
 from collection.planning.workday.problem import (
     GRID_MIN,
@@ -132,7 +133,7 @@ def day_people(day: Workday, *, away: frozenset[int] = frozenset()) -> tuple[Per
             levels=known[offer.member_id],
             may_lead=frozenset(f for f, level in known[offer.member_id].items() if level == "expert"),
             may_hold=offer.member_id in lifts,
-            not_free_for=frozenset() if offer.member_id in sprays else frozenset({"SPRAY", "LIME"}),
+            not_free_for=frozenset() if offer.member_id in sprays else SPRAYED,
         )
         for offer in rows
     )

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import Count, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
-from collection.models import Club, Contact, Message
+from collection.models import Club, Contact, Message, Notice
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.clock import local
 from collection.queries.mail_times import mail_hour, most_a_week
@@ -33,6 +35,20 @@ class Letter:
     waits: bool
     parked: bool
     text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Hearer:
+    """Somebody who is to hear news of which no message was made yet.
+
+    Attributes:
+        telephone: Set only for those no mail can reach.
+    """
+
+    name: str
+    news: int
+    has_email: bool
+    telephone: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +86,31 @@ def club_messages(actor: Actor, *, today: date, now: datetime, start: int = 0) -
         if _of_use(message, now)
     ]
     return _letters(club, rows, start, ids)
+
+
+def still_to_hear(actor: Actor, *, now: datetime) -> tuple[Hearer, ...]:
+    """Whom news waits for that is due and that no message carries yet, by name; two queries.
+
+    Raises:
+        Refused: ``coordinators_only``.
+    """
+    must_plan(actor)
+    waiting = Notice.objects.filter(club_id=actor.club_id, message=None, due_at__lte=now)
+    waiting = waiting.filter(Q(expires_at=None) | Q(expires_at__gt=now))
+    waiting = waiting.exclude(member__active_to__lt=now.date())
+    found = waiting.values("member_id", "member__name", "member__account__email").annotate(news=Count("id"))
+    rows = list(found.order_by("member__name", "member_id"))
+    reached = {
+        contact.member_id: contact
+        for contact in Contact.objects.filter(member_id__in=[row["member_id"] for row in rows])
+    }
+    return tuple(_hearer(row, reached.get(row["member_id"])) for row in rows)
+
+
+def _hearer(row: Mapping[str, Any], contact: Contact | None) -> Hearer:
+    has_email = bool(row["member__account__email"] or (contact and contact.email))
+    telephone = "" if has_email or contact is None else contact.telephone
+    return Hearer(row["member__name"], row["news"], has_email, telephone)
 
 
 def letter_counts(actor: Actor) -> tuple[int, int]:

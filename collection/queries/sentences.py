@@ -13,6 +13,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from collection.craft.reasons import Reason
+from collection.craft.tasks import SPRAYED
 from collection.queries.api_sentences import API_SENTENCES
 from collection.queries.bend_sentences import BEND_SENTENCES
 from collection.queries.club_sentences import CLUB_SENTENCES
@@ -194,7 +195,7 @@ SENTENCES |= {
         _("Wire of %(wire_mm).1f mm is stiff: one person holds the trunk still while another lays it.") % v
     ),
     "labour_bench_lift": lambda v: (
-        _("At %(mass_kg).0f kg it takes two people to lift this tree to the bench.") % v
+        _("It weighs %(mass_kg).0f kg: two people carry it to the bench and back.") % v
     ),
     "labour_carries_over": lambda v: (
         _("This takes about %(sittings)d sittings, so leave a handover note.") % v
@@ -295,6 +296,13 @@ def _pin_cannot_be_kept(values: Values) -> str:
     return text % _planned(values)
 
 
+def _no_one_free_for(values: Values) -> str:
+    text = _("%(people)s could do it but are not free for this.")
+    if values["task"] in SPRAYED:
+        text = _("Nobody who comes has said yes to training for sprays. Ask %(people)s.")
+    return text % _planned(values)
+
+
 SENTENCES |= {
     "day_full": lambda v: (
         _(
@@ -313,7 +321,7 @@ SENTENCES |= {
     "no_lead": lambda v: (
         _("Nobody has leave to lead this: %(people)s may not lead in %(family)s.") % _planned(v)
     ),
-    "no_one_free_for": lambda v: _("%(people)s could do it but are not free for this.") % _planned(v),
+    "no_one_free_for": _no_one_free_for,
     "no_one_to_hold": lambda v: (
         _("Someone must hold or lift, and %(people)s are not free for this.") % _planned(v)
     ),

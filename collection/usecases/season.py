@@ -240,8 +240,9 @@ def _withdraw(actor: Actor, found: Due, today: date, until: date) -> int:
 
 def _miss(actor: Actor, today: date) -> list[int]:
     """Windows that closed a fortnight ago without the work are written down as missed; their trees, or 0."""
-    late = Job.objects.filter(club_id=actor.club_id, state=Job.State.OPEN, closes__lt=today - MISSED_AFTER)
-    found = list(late.filter(edited=False))
+    found = list(
+        Job.objects.filter(club_id=actor.club_id, state=Job.State.OPEN, closes__lt=today - MISSED_AFTER)
+    )
     ended = {"state": Job.State.MISSED, "reason": "The window closed.", "ended_on": today}
     edit_many([(job, ended) for job in found], actor)
     return [job.tree_id or 0 for job in found]

@@ -98,6 +98,13 @@ def test_a_window_that_closed_a_fortnight_ago_is_missed(garden: Garden):
     assert Job.objects.get(pk=job.pk).state == "missed"
 
 
+def test_a_job_somebody_edited_is_missed_like_any_other(garden: Garden):
+    job = garden.job("BUD_SELECT")
+    Job.objects.filter(pk=job.pk).update(edited=True)
+    garden.again(date(2027, 3, 15))
+    assert Job.objects.get(pk=job.pk).state == "missed"
+
+
 def test_a_missed_season_makes_the_next_one_slower(garden: Garden):
     # One season skipped: work x 1.3 (assumption).
     garden.again(date(2027, 3, 15))

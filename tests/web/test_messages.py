@@ -163,3 +163,29 @@ def test_three_times_the_messages_cost_the_same_queries(house):
     fill(9)
     assert {address: cost(address) for address in few} == few
     assert max(few.values()) <= 15
+
+
+def test_the_club_s_page_says_who_is_still_to_hear_news_and_whom_to_telephone(house):
+    reached = MemberFactory(club=house.club, name="Una Reed")
+    MemberFactory(club=house.club, name="Old Tom", account=None, active_to=date(2027, 3, 1))
+    called = MemberFactory(club=house.club, name="Bert Alder", account=None)
+    models.Contact.objects.create(club=house.club, member=called, telephone="01632 960001")
+    silent = MemberFactory(club=house.club, name="Ivo Brook", account=None)
+    gone = models.Member.objects.get(name="Old Tom")
+    for number, member in enumerate((reached, reached, called, silent, gone)):
+        notice(house, member, f"workday:{number}")
+    notice(house, house.member, "workday:9", due_at=NOW + timedelta(hours=1))
+    notice(house, house.member, "workday:8", due_at=NOW - timedelta(days=2), expires_at=NOW)
+    said = page(house.coordinator, "/messages/club").split('id="to-hear"')[1].split("</section>")[0]
+    assert "<b>Una Reed</b>, 2 pieces of news" in said
+    assert "Goes out by mail." in said
+    assert "No e-mail. Telephone" in said
+    assert "960001" in said
+    assert "No e-mail and no telephone. Tell by word of mouth." in said
+    assert "Old Tom" not in said
+    assert house.member.name not in said
+
+
+def notice(house: House, member: models.Member, subject: str, **fields) -> None:
+    values = {"kind": "day_moved", "period": "1", "due_at": NOW, "values": {}} | fields
+    models.Notice.objects.create(club=house.club, member=member, subject=subject, **values)

@@ -62,7 +62,10 @@ def day_page(
         no_plan=_no_plan(found, actor),
         last_hands=_last(found),
         change=[] if frozen else _change(found, actor),
-        cautions=cautions_for({seat.task for seat in plan.seats} if plan else set()),
+        cautions=cautions_for(
+            {seat.task for seat in plan.seats} if plan else set(),
+            lifting=any(seat.lift for seat in plan.seats) if plan else False,
+        ),
         foot_left=_foot(found, actor, frozen=frozen),
         foot_right=f"Plan {plan.number}, {plan.ready_on}" if plan and plan.ready_on else "",
     )

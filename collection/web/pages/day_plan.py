@@ -152,7 +152,8 @@ def _seat_words(seat: Seat, role: str) -> str:
         said += ", leads" if role == "lead" else ", second pair of hands"
     if seat.part:
         said += ", goes on another day"
-    return said + (", put here by the coordinator" if seat.pinned else "")
+    said += ", put here by the coordinator" if seat.pinned else ""
+    return f"{said}. {seat.lift}" if seat.lift else said
 
 
 def _seat_actions(seat: Seat, found: Day, actor: Actor, person: int) -> list[Action]:
@@ -189,7 +190,8 @@ def _seat_actions(seat: Seat, found: Day, actor: Actor, person: int) -> list[Act
 
 def not_placed(plan: DayPlan, actor: Actor, *, frozen: bool) -> SimpleNamespace | None:
     """Jobs that did not fit or were left out, with every reason; folded when there are many."""
-    rows = [*map(_unplaced, plan.unplaced), *_left_out(plan, actor, frozen=frozen)]
+    rows = [_unplaced(item, plans=actor.plans) for item in plan.unplaced]
+    rows += _left_out(plan, actor, frozen=frozen)
     if not rows:
         return None
     return SimpleNamespace(
@@ -199,14 +201,24 @@ def not_placed(plan: DayPlan, actor: Actor, *, frozen: bool) -> SimpleNamespace 
     )
 
 
-def _unplaced(item: Unplaced) -> SimpleNamespace:
+# Where people are the reason, the list of people is the place to go.
+ASK_PEOPLE = frozenset({"no_one_free_for", "no_one_to_hold", "no_one_with_skill", "no_lead"})
+
+
+def _what_to_do(item: Unplaced, tree: str, *, plans: bool) -> Action | None:
+    if plans and ASK_PEOPLE.intersection(item.codes):
+        return Action("See what people can do", reverse("people"))
+    return Action("See the tree", tree) if tree else None
+
+
+def _unplaced(item: Unplaced, *, plans: bool) -> SimpleNamespace:
     url = reverse("tree", args=[item.tree_id]) if item.tree_id else ""
     return SimpleNamespace(
         tag=Tag(item.accession, url),
         job=item.title,
         hours=number_of(item.number) if item.number else None,
         why=item.why,
-        action=Action("See the tree", url) if url else None,
+        action=_what_to_do(item, url, plans=plans),
         nothing="Nothing to do now",
         actions=[],
     )

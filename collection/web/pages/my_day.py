@@ -42,7 +42,7 @@ def my_day_page(found: MyDay) -> SimpleNamespace:
         empty=None
         if found.jobs
         else Empty("No job has your name on it. Ask the lead for a round or a spare job."),
-        cautions=cautions_for(tasks),
+        cautions=cautions_for(tasks, lifting=any(job.seat.lift for job in found.jobs)),
         foot_left="This page needs a signal. Without one, write it down and record it later.",
         foot_right="",
     )
@@ -115,6 +115,7 @@ def _job(job: MyJob, found: MyDay, *, opened: bool) -> SimpleNamespace:
             else [],
             steps=[_step(seat, found, *step) for step in seat.steps],
             kit=kit_for(seat.task),
+            lift=seat.lift,
             note=job.note.note if job.note else "",
             note_by=f"{listed(job.note.who)} left this tree open and wrote:"
             if job.note and job.note.who

@@ -135,9 +135,10 @@ CAUTION_TASKS = {
 }
 
 
-def cautions_for(tasks: set[str]) -> Cautions | None:
-    """The cautions that the work on a page calls for; None where nothing can hurt."""
+def cautions_for(tasks: set[str], *, lifting: bool = False) -> Cautions | None:
+    """The cautions that the work on a page calls for, or a heavy tree; None where nothing can hurt."""
     called = {name: bool(tasks & of) for name, of in CAUTION_TASKS.items()}
+    called["lifting"] |= lifting
     return Cautions(**called) if any(called.values()) else None
 
 

@@ -9,6 +9,7 @@ from types import SimpleNamespace
 from django.forms import Form
 from django.urls import reverse
 
+from collection.craft.labour_crew import ONE_PERSON_KG
 from collection.queries.access import Actor
 from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, task_name
 from collection.queries.sentences import say
@@ -69,7 +70,7 @@ def tree_page(
         state=_state(sheet),
         forms=_forms(sheet, actor, today, filled or {}),
         ways=tree_ways(sheet, actor),
-        cautions=cautions_for({job.task for job in sheet.jobs}),
+        cautions=cautions_for({job.task for job in sheet.jobs}, lifting=(sheet.mass_kg or 0) > ONE_PERSON_KG),
         foot_left=f"In the collection since {dated(sheet.acquired_on)}" if sheet.acquired_on else "",
         foot_right=f"Changed {dated(sheet.changed[1])} by {sheet.changed[0]}" if sheet.changed else "",
     )

@@ -24,6 +24,7 @@ from collection.web.views.base import act, at_field, page
 
 FIELDS = {"date": "on", "lead_id": "lead", "first_aider_id": "first_aider", "breaks": "break_from"}
 FORMS = ["GET", "HEAD", "POST"]
+TOLD = "Messages of the club shows who is to hear of it."
 
 
 @require_http_methods(FORMS)
@@ -102,7 +103,7 @@ def move(request: Any, workday_id: int) -> HttpResponse:
         except Refused as refused:
             at_field(form, refused, FIELDS)
         else:
-            messages.success(request, f"The day is now on {day(data['on'])}. Everybody concerned is told.")
+            messages.success(request, f"The day is now on {day(data['on'])}. {TOLD}")
             return redirect("day", workday_id)
     status = 400 if posted else 200
     return render(request, "web/day/form.html", {"page": move_page(found, form)}, status=status)
@@ -125,7 +126,7 @@ def cancel(request: Any, workday_id: int) -> HttpResponse:
         except Refused as refused:
             at_field(form, refused)
         else:
-            messages.success(request, "The day is cancelled. Everybody concerned is told.")
+            messages.success(request, f"The day is cancelled. {TOLD}")
             return redirect("day", workday_id)
     status = 400 if posted else 200
     return render(request, "web/day/form.html", {"page": cancel_page(found, form)}, status=status)

@@ -9,7 +9,7 @@ from django.shortcuts import render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from collection.queries.messages import club_messages, own_messages
+from collection.queries.messages import club_messages, own_messages, still_to_hear
 from collection.web.pages import messages as pages
 from collection.web.views.base import page
 
@@ -26,8 +26,10 @@ def own(request: Any) -> HttpResponse:
 @page
 def whole_club(request: Any) -> HttpResponse:
     """What everybody was told, and whom no mail reaches."""
-    found = club_messages(request.actor, today=request.today, now=timezone.now(), start=_start(request))
-    return render(request, "web/message/list.html", {"page": pages.club_page(found)})
+    now = timezone.now()
+    found = club_messages(request.actor, today=request.today, now=now, start=_start(request))
+    waiting = still_to_hear(request.actor, now=now)
+    return render(request, "web/message/list.html", {"page": pages.club_page(found, waiting)})
 
 
 def _start(request: Any) -> int:

@@ -49,7 +49,7 @@ def send(request: Any, plan_id: int) -> HttpResponse:
     return act(
         request,
         _back(request, plan_id),
-        "The plan is out. Everybody's places are confirmed.",
+        "The plan is out and the places stand. Messages of the club shows who is to hear of it.",
         lambda: sending.send_out(actor=request.actor, plan_id=plan_id),
     )
 
