@@ -134,7 +134,93 @@ CRAFT_SENTENCES |= {
 
 # --- lifting ----------------------------------------------------------------------------------
 
+# What the lifting equation does not cover, to follow "does not cover".
+NOT_COVERED: dict[str, Callable[[], str]] = {
+    "one_handed": lambda: _("lifting with one hand"),
+    "over_8_hours": lambda: _("more than eight hours"),
+    "seated_or_kneeling": lambda: _("sitting or kneeling"),
+    "restricted_space": lambda: _("a tight space"),
+    "unstable_load": lambda: _("a load that shifts"),
+    "carry_push_pull": lambda: _("carrying, pushing or pulling"),
+    "barrow_or_shovel": lambda: _("a wheelbarrow or a shovel"),
+    "fast": lambda: _("fast lifting"),
+    "slippery_floor": lambda: _("a slippery floor"),
+    "temperature": lambda: _("this heat or cold"),
+    "humidity": lambda: _("this damp or dry air"),
+}
+BEYOND: dict[str, Callable[[], str]] = {
+    "h": lambda: _("The hands reach further than 63 cm, so the equation gives nothing. Get closer."),
+    "v": lambda: _("The hands are above 175 cm, so the equation gives nothing. Lower the bench."),
+    "d": lambda: _("It moves through more than 175 cm, so the equation gives nothing. Lift in two steps."),
+    "a": lambda: _("The body twists beyond 135 degrees, so the equation gives nothing. Turn the feet."),
+    "f": lambda: _("Lifts come too fast for the equation. Rest between them."),
+    "c": lambda: _("The grip is beyond the equation. Use a strap."),
+}
+
+
+def _people(values: Values, one: str, more: str) -> str:
+    return (one if values["people"] == 1 else more) % values
+
+
 CRAFT_SENTENCES |= {
+    "club_steps": lambda v: _("The club's steps must rise, above 0 kg and up to 500 kg."),
+    "hse_column": lambda v: _("The HSE figures have two columns. Choose women or men."),
+    "hse_push_far": lambda v: _("Beyond %(most_m)g m a push needs a closer look. Rest on the way.") % v,
+    "hse_zone": lambda v: _("The HSE figures have no %(given)s. Give the height of the hands.") % v,
+    "lift_carry": lambda v: _("A way is %(low)g to %(high)g m, not %(given)g.") % v,
+    "lift_club": lambda v: _people(
+        v, _("By the club's rule one person moves this."), _("The club's rule asks for %(people)d people.")
+    ),
+    "lift_club_aid": lambda v: _("The club's rule asks for a lifting aid above %(aid_kg)g kg.") % v,
+    "lift_coupling": lambda v: _("A grip is good, fair or poor. Choose one."),
+    "lift_first_step": lambda v: (
+        _("One standard's first step finds %(mass_kg).0f kg too much for %(groups)d of four groups.") % v
+    ),
+    "lift_hands": lambda v: (
+        _("Hands are %(low)g to %(high)g cm away or high, not %(given)g. Measure again.") % v
+    ),
+    "lift_hours": lambda v: _("Lifting in one go lasts up to 8 hours. Plan a rest."),
+    "lift_hse": lambda v: _people(
+        v,
+        _("The HSE filter for one person is %(together_kg).1f kg here."),
+        _("The HSE filter for %(people)d people is %(together_kg).1f kg here."),
+    ),
+    "lift_hse_aid": lambda v: (
+        _("The HSE filter for three is %(together_kg).1f kg here. It wants a lifting aid.") % v
+    ),
+    "lift_hse_far": lambda v: (
+        _("The HSE figures hold for carrying %(most_m)g m. Use a trolley for %(carry_m)g m.") % v
+    ),
+    "lift_load": lambda v: _("A load is %(low)g to %(high)g kg, not %(given)g. Weigh it again.") % v,
+    "lift_niosh": lambda v: _people(
+        v,
+        _("The NIOSH index for one person is %(index).1f, not above its goal of 1."),
+        _("The NIOSH index for one person is %(index).1f, so it takes %(people)d people."),
+    ),
+    "lift_niosh_aid": lambda v: (
+        _("The NIOSH index for one person is %(index).1f. It wants a lifting aid.") % v
+    ),
+    "lift_often": lambda v: _("Lifts a minute are %(low)g to %(high)g, not %(given)g.") % v,
+    "lift_parts": lambda v: _("Name at least one kind of lift."),
+    "lift_ranks_only": lambda v: _(
+        "These figures say when to get help. Local rules and your own back come first."
+    ),
+    "lift_scope": lambda v: _("We ask nothing about %(given)s when something is lifted.") % v,
+    "lift_together": lambda v: (
+        _("Together that is %(per_min)g lifts a minute, beyond the table. Spread them out.") % v
+    ),
+    "lift_twist": lambda v: _("A body twists %(low)g to %(high)g degrees, not %(given)g.") % v,
+    "lift_width": lambda v: _("A pot is %(low)g to %(high)g cm wide, not %(given)g. Measure again.") % v,
+    "lift_with_aid": lambda v: _("Use a trolley or hoist, with at least %(people)d people.") % v,
+    "mass_range": lambda v: (
+        _("That must lie between %(low)g and %(high)g, not %(given)g. Measure it again.") % v
+    ),
+    "mass_unknown": lambda v: _("Weigh the tree, or give its pot's volume or its height."),
+    "niosh_beyond": lambda v: BEYOND[v["factor"]](),
+    "niosh_outside": lambda v: (
+        _("Not computable: the lifting equation does not cover %(what)s.")
+        % {"what": NOT_COVERED[v["what"]]()}
+    ),
     "team_none": lambda v: _("Name at least one person who lifts."),
     "team_of_four": lambda v: _("No figure is published for four people. Use a lifting aid."),
     "team_too_many": lambda v: _("A team of %(given)d cannot lift one pot together. Use a lifting aid.") % v,

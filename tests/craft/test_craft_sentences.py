@@ -6,8 +6,9 @@ from datetime import date
 
 import pytest
 
+from collection.craft.niosh import OUT_OF_SCOPE, Multipliers
 from collection.craft.reasons import Reason, Value
-from collection.queries.craft_sentences import CRAFT_SENTENCES
+from collection.queries.craft_sentences import BEYOND, CRAFT_SENTENCES, NOT_COVERED
 from collection.queries.sentences import say
 
 RANGE: dict[str, Value] = {"field": "length_mm", "given": 3.0, "low": 1.0, "high": 2.0}
@@ -71,6 +72,35 @@ SAID |= {
     "wood_density": RANGE,
     "wood_spread": {"given": 0.6},
     "wood_unknown": {"given": "oak"},
+    "club_steps": {"one_kg": 20.0, "two_kg": 10.0, "aid_kg": 40.0},
+    "hse_column": {"given": "club"},
+    "hse_push_far": {"distance_m": 25.0, "most_m": 20.0},
+    "hse_zone": {"given": "knee, close"},
+    "lift_carry": RANGE,
+    "lift_club": {"people": 2},
+    "lift_club_aid": {"aid_kg": 40.0},
+    "lift_coupling": {"given": "firm"},
+    "lift_first_step": {"mass_kg": 22.0, "groups": 3},
+    "lift_hands": RANGE,
+    "lift_hours": {"given": 9.0},
+    "lift_hse": {"people": 2, "together_kg": 21.3},
+    "lift_hse_aid": {"together_kg": 24.0},
+    "lift_hse_far": {"carry_m": 15.0, "most_m": 10.0},
+    "lift_load": RANGE,
+    "lift_niosh": {"people": 2, "index": 1.2},
+    "lift_niosh_aid": {"index": 3.1},
+    "lift_often": RANGE,
+    "lift_parts": {},
+    "lift_ranks_only": {},
+    "lift_scope": {"given": "rain"},
+    "lift_together": {"per_min": 16.0},
+    "lift_twist": RANGE,
+    "lift_width": RANGE,
+    "lift_with_aid": {"people": 2},
+    "mass_range": RANGE,
+    "mass_unknown": {},
+    "niosh_beyond": {"factor": "h", "point": "origin"},
+    "niosh_outside": {"what": "temperature"},
     "team_none": {},
     "team_of_four": {"given": 4},
     "team_too_many": {"given": 5},
@@ -89,6 +119,21 @@ def test_each_is_said_in_short_plain_sentences(code: str):
     assert "%(" not in said
     assert "!" not in said
     assert all(len(sentence.split()) <= 20 for sentence in said.split(". "))
+
+
+@pytest.mark.parametrize("people", [1, 2])
+@pytest.mark.parametrize("code", ["lift_club", "lift_hse", "lift_niosh"])
+def test_one_person_and_more_are_told_apart(code: str, people: int):
+    said = say(Reason.of(code, **(SAID[code] | {"people": people})))
+    assert ("2 people" in said) == (people == 2)
+
+
+def test_everything_out_of_scope_and_every_factor_has_its_words():
+    assert set(NOT_COVERED) == set(OUT_OF_SCOPE)
+    for what in OUT_OF_SCOPE:
+        assert len(say(Reason.of("niosh_outside", what=what)).split()) <= 20
+    assert set(BEYOND) == set(Multipliers.__slots__)
+    assert all(say(Reason.of("niosh_beyond", factor=name)).endswith(".") for name in BEYOND)
 
 
 def test_no_figure_is_called_safe():

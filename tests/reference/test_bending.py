@@ -151,6 +151,12 @@ def test_the_small_formula_is_used_to_a_of_one_half() -> None:
     assert 0.5 / 3 / curve_of_load(0.5).drop - 1 == pytest.approx(0.028, abs=5e-4)
 
 
+def test_small_and_large_deflection_meet() -> None:
+    small, large = curve_of_load(1e-4), curve_of_load(1.001e-4)
+    for name in ("drop", "shortening", "tip_rad", "root_bend"):
+        assert getattr(large, name) == pytest.approx(getattr(small, name), rel=0.01)
+
+
 @pytest.mark.parametrize("load", [0, -1, 10.01, math.nan, math.inf])
 def test_a_load_beyond_the_printed_table_is_refused(load: float) -> None:
     with pytest.raises(OutOfRange, match="bend_load"):
