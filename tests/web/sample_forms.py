@@ -135,7 +135,7 @@ def small_pages() -> dict[str, tuple[str, dict[str, Any]]]:
         "trees": ("web/tree/list.html", {"page": trees}),
         "estimate": ("web/estimate/estimate.html", {"page": estimate}),
         "number": ("web/number.html", {"page": number}),
-        "sign-in": ("web/form.html", {"page": door.sign_in(EstimateForm({}), "/days")}),
+        "sign-in": ("web/form_page.html", {"page": door.sign_in(EstimateForm({}), "/days")}),
         "sent": ("web/said.html", {"page": door.sent()}),
         "refused": ("web/refused.html", {"sentence": "Somebody changed this while you were writing."}),
         "404": ("404.html", {}),

@@ -7,33 +7,38 @@ from types import SimpleNamespace
 from django.forms import Form
 from django.urls import reverse
 
-from collection.web.pages.one_form import form_page, said_page
+from collection.web.pages.forms import form_page, part, said_page
 from collection.web.pages.parts import Action, hidden
 
 
 def sign_in(form: Form, onward: str) -> SimpleNamespace:
     """E-mail and password."""
     return form_page(
-        "Sign in",
-        "With the e-mail and the password you chose.",
-        "Who are you?",
-        form,
-        "Sign in",
-        about="No sign-in yet? A coordinator of your club sends you a letter of welcome.",
-        links=(Action("Forgotten your password?", reverse("password-forgotten")),),
-        fields=hidden(next=onward) if onward else (),
+        title="Sign in",
+        said="With the e-mail and the password you chose.",
+        form=form,
+        parts=[
+            part(
+                form,
+                "Who are you?",
+                about="No sign-in yet? A coordinator of your club sends you a letter of welcome.",
+            )
+        ],
+        send="Sign in",
+        hidden=hidden(next=onward) if onward else (),
+        back=(reverse("password-forgotten"), "Forgotten your password?"),
     )
 
 
 def forgotten(form: Form) -> SimpleNamespace:
     """Where to send a letter."""
     return form_page(
-        "A new password",
-        "We send you a letter with a link, and you choose a new one.",
-        "Your e-mail",
-        form,
-        "Send me the letter",
-        links=(Action("Back to sign in", reverse("sign-in")),),
+        title="A new password",
+        said="We send you a letter with a link, and you choose a new one.",
+        form=form,
+        parts=[part(form, "Your e-mail")],
+        send="Send me the letter",
+        back=(reverse("sign-in"), "Back to sign in"),
     )
 
 
@@ -59,11 +64,11 @@ def sent(*, leaves: bool = True) -> SimpleNamespace:
 def new_password(form: Form) -> SimpleNamespace:
     """Choose it."""
     return form_page(
-        "Choose a new password",
-        "It takes the place of the old one at once.",
-        "New password",
-        form,
-        "Keep this password",
+        title="Choose a new password",
+        said="It takes the place of the old one at once.",
+        form=form,
+        parts=[part(form, "New password")],
+        send="Keep this password",
     )
 
 
@@ -79,10 +84,10 @@ def link_gone() -> SimpleNamespace:
 def change_password(form: Form) -> SimpleNamespace:
     """Another password for somebody who is signed in."""
     return form_page(
-        "Change your password",
-        "You stay signed in here. Other devices must sign in again.",
-        "Password",
-        form,
-        "Keep this password",
-        links=(Action("Back to your page", reverse("you")),),
+        title="Change your password",
+        said="You stay signed in here. Other devices must sign in again.",
+        form=form,
+        parts=[part(form, "Password")],
+        send="Keep this password",
+        back=(reverse("you"), "Back to your page"),
     )

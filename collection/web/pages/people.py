@@ -16,7 +16,7 @@ from collection.queries.person import Coming, Kept, Person, Weekly, Worked
 from collection.queries.reach import Said
 from collection.usecases.welcomes import Invited
 from collection.web.forms.people import HabitForm, InviteForm, SaysForm, SkillForm
-from collection.web.pages.one_form import form_page
+from collection.web.pages.forms import form_page, part
 from collection.web.pages.parts import Action, Empty, Fact, Tag, hidden, lead, number_of, page
 
 PARTS = {
@@ -260,49 +260,49 @@ def reach_actions(found: Person) -> list[Action]:
 def change_page(member_id: int, name: str, form: Form) -> SimpleNamespace:
     """Name and dates of somebody."""
     return form_page(
-        f"{name}: name and dates",
-        "Work on record keeps the person, whatever the name.",
-        "Name and dates",
-        form,
-        "Keep this",
-        links=(_back_to(member_id, name),),
+        title=f"{name}: name and dates",
+        said="Work on record keeps the person, whatever the name.",
+        form=form,
+        parts=[part(form, "Name and dates")],
+        send="Keep this",
+        back=_way_back(member_id, name),
     )
 
 
 def role_page(member_id: int, name: str, form: Form) -> SimpleNamespace:
     """The part somebody has in the club."""
     return form_page(
-        f"{name}: part in the club",
-        "Only a club admin names coordinators and club admins.",
-        "Part in the club",
-        form,
-        "Keep this",
-        links=(_back_to(member_id, name),),
+        title=f"{name}: part in the club",
+        said="Only a club admin names coordinators and club admins.",
+        form=form,
+        parts=[part(form, "Part in the club")],
+        send="Keep this",
+        back=_way_back(member_id, name),
     )
 
 
 def contact_page(found: Person, form: Form) -> SimpleNamespace:
     """How somebody is reached."""
-    back = Action("Back to your page", reverse("you")) if found.is_me else _back_to(found.id, found.name)
+    back = (reverse("you"), "Back to your page") if found.is_me else _way_back(found.id, found.name)
     return form_page(
-        "How to reach you" if found.is_me else f"{found.name}: how to reach",
-        "Seen by coordinators, and by whoever leads a day that one comes to.",
-        "Telephone and e-mail",
-        form,
-        "Keep this",
-        links=(back,),
+        title="How to reach you" if found.is_me else f"{found.name}: how to reach",
+        said="Seen by coordinators, and by whoever leads a day that one comes to.",
+        form=form,
+        parts=[part(form, "Telephone and e-mail")],
+        send="Keep this",
+        back=back,
     )
 
 
 def habit_page(name: str, back: str, form: Form) -> SimpleNamespace:
     """Hours of somebody most weeks."""
     return form_page(
-        f"Weekly hours of {name}",
-        "Hours outside workdays. The season counts on them.",
-        "Most weeks",
-        form,
-        "Keep this",
-        links=(Action("Back", back),),
+        title=f"Weekly hours of {name}",
+        said="Hours outside workdays. The season counts on them.",
+        form=form,
+        parts=[part(form, "Most weeks")],
+        send="Keep this",
+        back=(back, "Back"),
     )
 
 
@@ -319,14 +319,14 @@ def letter_page(found: Person, made: Invited) -> SimpleNamespace:
         said="Keep a copy now: the link is shown only this once."
         if not (made.mailed and made.leaves)
         else "If the letter does not arrive, hand this link over yourself. It is shown only this once.",
-        actions=[_back_to(found.id, found.name)],
+        actions=[Action(f"Back to {found.name}", reverse("person", args=[found.id]))],
         foot_left="",
         foot_right="",
     )
 
 
-def _back_to(member_id: int, name: str) -> Action:
-    return Action(f"Back to {name}", reverse("person", args=[member_id]))
+def _way_back(member_id: int, name: str) -> tuple[str, str]:
+    return reverse("person", args=[member_id]), f"Back to {name}"
 
 
 def _letter(found: Person) -> SimpleNamespace | None:

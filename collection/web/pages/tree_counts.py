@@ -160,7 +160,7 @@ def branch_page(sheet: BranchSheet, branch: BranchRow, form: Form) -> SimpleName
     return form_page(
         title=f"Branch {branch.label}",
         tags=[Tag(sheet.accession, reverse("tree", args=[sheet.tree_id]))],
-        lead=lead(f"Of {sheet.title}."),
+        said=f"Of {sheet.title}.",
         url=at,
         form=form,
         parts=[part(form, "What it is like", BRANCH_FIELDS)],

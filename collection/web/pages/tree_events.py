@@ -13,7 +13,7 @@ from collection.queries.sentences import say
 from collection.queries.speech import listed
 from collection.queries.tree_events import Outlook
 from collection.web.pages.forms import form_page, part
-from collection.web.pages.parts import Action, Tag, lead
+from collection.web.pages.parts import Action, Tag
 
 # kind -> (words of the way there, title, button)
 KINDS = {
@@ -46,7 +46,7 @@ def event_page(tree: Outlook, kind: str, form: Form) -> SimpleNamespace:
     return form_page(
         title=title.format(tree=tree.title),
         tags=[Tag(tree.accession, here)],
-        lead=lead(first),
+        said=first,
         about=rest,
         url=reverse("tree-event", args=[tree.id, kind]),
         form=form,

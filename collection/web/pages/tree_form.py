@@ -9,14 +9,14 @@ from django.urls import reverse
 from collection.queries.tree_fields import TreeFields
 from collection.web.forms.register import TreeForm
 from collection.web.pages.forms import form_page, part
-from collection.web.pages.parts import Tag, lead
+from collection.web.pages.parts import Tag
 
 
 def new_page(form: TreeForm) -> SimpleNamespace:
     """A new tree."""
     return form_page(
         title="Add a tree",
-        lead=lead("Only the tag, the kind of tree and the place are needed. The rest can come later."),
+        said="Only the tag, the kind of tree and the place are needed. The rest can come later.",
         url=reverse("tree-new"),
         form=form,
         parts=_parts(form),
@@ -32,7 +32,7 @@ def edit_page(tree: TreeFields, form: TreeForm) -> SimpleNamespace:
     return form_page(
         title=f"Change {tree.title}",
         tags=[Tag(tree.accession, here)],
-        lead=lead("Its jobs are brought in line with what you change."),
+        said="Its jobs are brought in line with what you change.",
         url=reverse("tree-edit", args=[tree.id]),
         form=form,
         parts=_parts(form),

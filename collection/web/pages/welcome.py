@@ -10,7 +10,7 @@ from django.utils.http import urlencode
 
 from collection.queries.labels import dated
 from collection.queries.welcomes import Letter
-from collection.web.pages.one_form import form_page, said_page
+from collection.web.pages.forms import form_page, part, said_page
 from collection.web.pages.parts import Action
 
 
@@ -22,27 +22,25 @@ def welcome_page(letter: Letter, form: Form, signed_in: str, here: str) -> tuple
         said = f"You are signed in as {signed_in}, another person of this club."
         return "web/said.html", said_page(title, said, "Sign out below, then open the link again.")
     if signed_in:
-        return "web/form.html", form_page(
-            title,
-            f"{letter.name}, the club counts on you. You are signed in as {signed_in}.",
-            "Join",
-            Form(),
-            f"Join {letter.club_name} with this sign-in",
-            about="Another sign-in? Sign out below, then open the link again.",
+        return "web/form_page.html", form_page(
+            title=title,
+            said=f"{letter.name}, the club counts on you. You are signed in as {signed_in}.",
+            form=Form(),
+            parts=[part(Form(), "Join", about="Another sign-in? Sign out below, then open the link again.")],
+            send=f"Join {letter.club_name} with this sign-in",
         )
     if letter.known:
         said = f"There is a sign-in with {letter.email} already, most likely yours of another club."
         return "web/said.html", said_page(
             title, said, "Sign in with it. You come back here and say yes.", actions=(sign_in,)
         )
-    return "web/form.html", form_page(
-        title,
-        f"{letter.name}, choose a password. You sign in with it and {letter.email}.",
-        "Your password",
-        form,
-        "Keep this password and come in",
-        links=(Action("I have a sign-in already", sign_in.url),),
-        about=f"This link works once, until {dated(letter.last_day)}.",
+    return "web/form_page.html", form_page(
+        title=title,
+        said=f"{letter.name}, choose a password. You sign in with it and {letter.email}.",
+        form=form,
+        parts=[part(form, "Your password", about=f"This link works once, until {dated(letter.last_day)}.")],
+        send="Keep this password and come in",
+        back=(sign_in.url, "I have a sign-in already"),
     )
 
 

@@ -26,7 +26,7 @@ class OurForm:
     """What our form pages share: they answer a form with faults by 400, and take no other methods."""
 
     http_method_names = READ_AND_SEND
-    template_name = "web/form.html"
+    template_name = "web/form_page.html"
 
     def dispatch(self, request: HttpRequest, *args: Any, **kwargs: Any) -> Any:
         """A method we do not serve is refused before anything else is looked at."""
@@ -112,7 +112,7 @@ class NewPassword(OurForm, library.PasswordResetFromKeyView):
 class ChangePassword(OurForm, library.PasswordChangeView):
     """Somebody who is signed in chooses another password; other visits of his end."""
 
-    template_name = "web/form.html"
+    template_name = "web/form_page.html"
 
     def get_context_data(self, **kwargs: Any) -> Any:
         found = super().get_context_data(**kwargs)

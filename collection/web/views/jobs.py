@@ -19,7 +19,7 @@ from collection.queries.trees import job_tree
 from collection.usecases import jobs
 from collection.web.forms.jobs import BeforeForm, NotThisYearForm, PriorityForm
 from collection.web.pages.forms import form_page, part
-from collection.web.pages.parts import Tag, lead
+from collection.web.pages.parts import Tag
 from collection.web.pages.tree_jobs import job_page
 from collection.web.views.base import act, at_field, page
 
@@ -151,7 +151,7 @@ def before(request: Any, tree_id: int) -> HttpResponse:
     shown = form_page(
         title=f"Before our records: {tree.title}",
         tags=[Tag(tree.accession, here)],
-        lead=lead("The programme counts from it. Only the year is shown."),
+        said="The programme counts from it. Only the year is shown.",
         url=reverse("tree-before", args=[tree_id]),
         form=form,
         parts=[part(form, "What was done", ("task", "on", "why"))],

@@ -28,8 +28,7 @@ from collection.web.forms.people import (
     SkillForm,
 )
 from collection.web.pages import people as pages
-from collection.web.pages.one_form import form_page
-from collection.web.pages.parts import Action
+from collection.web.pages.forms import form_page, part
 from collection.web.views.base import act, at_field, page
 
 read_and_send = require_http_methods(["GET", "HEAD", "POST"])
@@ -97,7 +96,7 @@ def form_view(
         else:
             messages.success(request, done)
             return redirect(back)
-    return render(request, "web/form.html", {"page": shown(form)}, status=400 if posted else 200)
+    return render(request, "web/form_page.html", {"page": shown(form)}, status=400 if posted else 200)
 
 
 @read_and_send
@@ -117,14 +116,14 @@ def new(request: Any) -> HttpResponse:
             messages.success(request, f"{form.cleaned_data['name']} is in the club. Say what they can do.")
             return redirect("person", made[0])
     shown = form_page(
-        "Add a person",
-        "Somebody the club counts on, with or without e-mail.",
-        "Who is it?",
-        form,
-        "Add this person",
-        links=(Action("Back to the people", reverse("people")),),
+        title="Add a person",
+        said="Somebody the club counts on, with or without e-mail.",
+        form=form,
+        parts=[part(form, "Who is it?")],
+        send="Add this person",
+        back=(reverse("people"), "Back to the people"),
     )
-    return render(request, "web/form.html", {"page": shown}, status=400 if posted else 200)
+    return render(request, "web/form_page.html", {"page": shown}, status=400 if posted else 200)
 
 
 @read_and_send
