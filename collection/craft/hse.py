@@ -1,7 +1,8 @@
 """Filter figures of the British guidance on manual handling: above them somebody must look closer.
 
 Source: HSE, Manual handling, guidance on regulations L23, and leaflet INDG143; read in reproductions, not
-in the leaflet. The guidance calls its figures filters. They are no limits: people get hurt below them too.
+in the leaflet. HSE's own page on the filters says that the law sets no weights and that these are no "safe
+limits". Hands that pass through several zones count by the smallest figure.
 """
 
 from __future__ import annotations

@@ -19,6 +19,10 @@ from collection.craft.teams import TEAM_SHARE, team_kg
 
 WITH_AID = 2  # one at the aid, one steadies the tree (assumption)
 LOW_HANDS_CM = 25.0
+FAIR_TO_CM = 40.0
+# Where hands hold a pot when nobody says: on the ground, on a bench, on a turntable (assumption).
+GROUND_CM, BENCH_CM, TURNTABLE_CM = 20.0, 75.0, 90.0
+USUAL_WIDTH_CM = 40.0  # assumption
 
 
 # --- mass -------------------------------------------------------------------------------------
@@ -66,7 +70,7 @@ def pot_mass(
 
 
 def reach_cm(width_cm: float, v_cm: float) -> Step:
-    """Reach of the hands, cm, from a pot's width where nobody can measure it (NIOSH manual, from memory).
+    """Reach of the hands, cm, from a pot's width where nobody can measure it (NIOSH manual p. 8).
 
     Raises:
         OutOfRange: ``lift_width`` or ``lift_hands``.
@@ -75,6 +79,15 @@ def reach_cm(width_cm: float, v_cm: float) -> Step:
     within("lift_hands", 0, 300, v_cm=v_cm)
     near = 25.0 if v_cm < LOW_HANDS_CM else 20.0
     return step("niosh_reach", near + width_cm / 2, width_cm=width_cm, v_cm=v_cm)
+
+
+def coupling_of(width_cm: float | None) -> str:
+    """How well hands hold a pot: fair, or poor when it is wider than 40 cm or nobody knows.
+
+    Source: NIOSH manual pp. 17-18 (a public specification that quotes it): a container over 40 cm, or with
+        rough or slippery sides, is held poorly, and in doubt the worse class counts. A pot has no handles.
+    """
+    return "fair" if width_cm is not None and width_cm <= FAIR_TO_CM else "poor"
 
 
 # --- the move ---------------------------------------------------------------------------------
@@ -103,6 +116,22 @@ class Move:
 
     def __post_init__(self) -> None:
         within("lift_carry", 0, 1000, carry_m=self.carry_m)
+
+
+def usual_move(mass: PotMass, *, width_cm: float | None = None, ground: bool = False) -> Move:
+    """The usual lift of repotting and moving: from bench or ground to the turntable, hands at the rim.
+
+    Args:
+        width_cm: The pot's width; 40 cm and a poor grip when nobody knows (assumption).
+        ground: It stands on the ground, not on a bench.
+
+    Raises:
+        OutOfRange: ``lift_width``.
+    """
+    heights = (GROUND_CM if ground else BENCH_CM, TURNTABLE_CM)
+    width = USUAL_WIDTH_CM if width_cm is None else width_cm
+    start, end = (Hands(reach_cm(width, height).value, height) for height in heights)
+    return Move(mass, start, end, coupling=coupling_of(width_cm))
 
 
 @dataclass(frozen=True, slots=True)

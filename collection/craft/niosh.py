@@ -18,7 +18,7 @@ from collection.craft.reasons import Reason
 from collection.craft.reference import table
 
 DURATIONS = {"short": 1.0, "moderate": 2.0, "long": 8.0}  # hours of lifting in one go, at most
-# Rest after lifting, in lengths of the lifting, for the next spell to count anew (manual p. 14).
+# Rest after lifting, in lengths of the lifting, for the next spell to count anew (manual pp. 13-14).
 RECOVERY = {"short": 1.0, "moderate": 0.3}
 COUPLINGS = ("good", "fair", "poor")
 GOAL, NEARLY_ALL = 1.0, 3.0  # lifting index, manual p. 20
@@ -357,9 +357,10 @@ def composite_index(parts: tuple[Part, ...], hours: float, v_cm: float) -> float
     summed = sum(part.per_min for part in parts)
     if min(alone.values()) == 0 or frequency_factor(summed, hours, v_cm) == 0:
         raise OutOfRange("lift_together", per_min=summed)
-    order = sorted(parts, key=lambda part: -part.load_kg / (part.free_kg * alone[part]))
-    first = order[0]
-    index, often = first.load_kg / (first.free_kg * alone[first]), first.per_min
+    # Of equally hard tasks the more frequent one comes first (manual p. 57).
+    hard = {part: part.load_kg / (part.free_kg * alone[part]) for part in parts}
+    order = sorted(parts, key=lambda part: (-round(hard[part], 9), -part.per_min))
+    index, often = hard[order[0]], order[0].per_min
     for part in order[1:]:
         before, after = (frequency_factor(n, hours, v_cm) for n in (often, often + part.per_min))
         index += part.load_kg / part.free_kg * (1 / after - 1 / before)

@@ -9,7 +9,17 @@ import pytest
 
 from collection.craft import hse
 from collection.craft.figures import OutOfRange
-from collection.craft.lifting import ClubRule, Move, MoveAnswer, move_answer, niosh_lift, pot_mass, reach_cm
+from collection.craft.lifting import (
+    ClubRule,
+    Move,
+    MoveAnswer,
+    coupling_of,
+    move_answer,
+    niosh_lift,
+    pot_mass,
+    reach_cm,
+    usual_move,
+)
 from collection.craft.niosh import Hands, LiftTask, averaged_per_min, duration_of, lifting_hours
 from collection.craft.quantities import guessed_mass_kg
 
@@ -140,9 +150,23 @@ def test_a_height_alone_gives_the_pot_too():
 
 
 def test_a_reach_is_guessed_from_the_pots_width():
-    # NIOSH manual, from memory.
+    # NIOSH manual p. 8, a public specification that quotes it.
     assert (reach_cm(40, 75).value, reach_cm(40, 25).value, reach_cm(40, 24).value) == (40, 40, 45)
-    assert reach_cm(40, 75).label == "from memory"
+    assert reach_cm(40, 75).label == "published, second hand"
+
+
+def test_a_pot_of_more_than_40_cm_or_of_unknown_width_is_held_poorly():
+    assert [coupling_of(width) for width in (30, 40, 41, None)] == ["fair", "fair", "poor", "poor"]
+
+
+def test_the_usual_move_goes_to_the_turntable_from_bench_or_ground():
+    bench, ground = (usual_move(pot_mass(weighed_kg=9), width_cm=30, ground=low) for low in (False, True))
+    assert (bench.origin, bench.destination) == (Hands(35, 75), Hands(35, 90))
+    assert (ground.origin, ground.destination, ground.coupling) == (Hands(40, 20), Hands(35, 90), "fair")
+    unknown = usual_move(pot_mass(weighed_kg=9))
+    assert (unknown.origin.h_cm, unknown.coupling) == (40, "poor")
+    assert move_answer(bench).people == 1
+    assert move_answer(ground).people == 2
 
 
 # --- zones ------------------------------------------------------------------------------------
