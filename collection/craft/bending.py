@@ -127,7 +127,7 @@ def _strain(wish: BendWish, curve: Curve | None, total: _Sum) -> tuple[float | N
     if curve is not None and wish.length_mm is not None:
         tightest = wish.length_mm / curve.root_bend
         if radius is None or tightest < radius - 1e-9:
-            given = {"length_mm": wish.length_mm, "a": curve.load, "tip_rad": curve.tip_rad}
+            given = {"length_mm": wish.length_mm, "load_number": curve.load, "tip_rad": curve.tip_rad}
             total.lines.append(step("bend_radius", tightest, **given))
             radius = tightest
     if radius is None:
@@ -141,7 +141,7 @@ def _angle(wish: BendWish, curve: Curve | None, total: _Sum) -> float | None:
     if wish.angle_deg is not None or curve is None:
         return wish.angle_deg
     angle = math.degrees(curve.tip_rad)
-    total.lines.append(step("bend_angle", angle, a=curve.load))
+    total.lines.append(step("bend_angle", angle, load_number=curve.load))
     return angle
 
 
@@ -166,7 +166,12 @@ def _force(wish: BendWish, curve: Curve | None, wood: Wood | None, total: _Sum) 
     inertia = inertia_mm4(wish.diameter_mm)
     total.lines.append(step("bend_inertia", inertia, diameter_mm=wish.diameter_mm))
     likely = curve.load * modulus * inertia / wish.length_mm**2
-    given = {"a": curve.load, "modulus_mpa": modulus, "inertia_mm4": inertia, "length_mm": wish.length_mm}
+    given = {
+        "load_number": curve.load,
+        "modulus_mpa": modulus,
+        "inertia_mm4": inertia,
+        "length_mm": wish.length_mm,
+    }
     total.lines.append(step("bend_force", likely, **given))
     total.lines.append(step("bend_spread", Z_95 * wood.moe_cov, cov=wood.moe_cov))
     return Range95(likely, *spread_95(likely, wood.moe_cov))

@@ -279,7 +279,10 @@ def niosh(task: LiftTask) -> Lift:
         return Lift(task, None, None, None, governs, factors, (), _zeros(factors, governs))
     rwl = METRIC.load * factors.product
     index = task.load_kg / rwl
-    lines = (*_lines(task, points[governs], factors), step("niosh_rwl", rwl, **_named(factors)))
+    lines = (
+        *_lines(task, points[governs], factors),
+        step("niosh_rwl", rwl, **{f"{name}m": factor for name, factor in _named(factors).items()}),
+    )
     line = step("niosh_li", index, load_kg=task.load_kg, rwl_kg=rwl)
     return Lift(task, rwl, index, band_of(index), governs, factors, (*lines, line), ())
 
