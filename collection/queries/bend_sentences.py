@@ -48,6 +48,12 @@ BEND_SENTENCES: dict[str, Callable[[Values], str]] = {
     "bend_needs_lead": lambda v: _("Say who leads first. Helpers are asked beside a lead."),
     "bend_not_refused": lambda v: _("Nobody holds this bend up. There is nothing to release."),
     "bend_over": lambda v: _("This bend is done or was taken off the list."),
+    "bend_roots_not_known": lambda v: _(
+        "Nobody has written down when this tree was last repotted. Find out before you bend it."
+    ),
+    "bend_wire_to_look_at": lambda v: (
+        _("Wire %(label)s was to be looked at by %(look_on)s. Look before you bend.") % v
+    ),
     "circumstance_unknown": lambda v: _("%(given)s is not something we ask about a bend.") % v,
     "consent_runs_out": lambda v: (
         _("The owner's yes ends on %(until)s. Ask again for this day.") % {"until": day(v["until"])}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from collection.queries.bend_against import Against
 from collection.queries.helpers import Helpers
 from collection.queries.opened import Opened
 
@@ -120,3 +121,4 @@ class BendSheet:
     state: str
     over: bool
     helpers: Helpers | None
+    against: tuple[Against, ...] = ()

@@ -12,6 +12,7 @@ from collection.craft.reasons import Reason
 from collection.craft.reference import groups
 from collection.models import Bend, Invitation, Job, Place
 from collection.queries.access import Actor, job_for
+from collection.queries.bend_against import against
 from collection.queries.bend_case import POWER, circumstances_of, live_places, wanted
 from collection.queries.bend_days import COMING
 from collection.queries.bend_values import Asked, BendRow, BendSheet, Sanction, Team, Trigger, Wish
@@ -162,6 +163,7 @@ def bend_sheet(actor: Actor, bend_id: int, *, today: date) -> BendSheet:
         state=state_of(job, places, full=full),
         over=over,
         helpers=helpers_of(found) if full and not over else None,
+        against=() if over else against(bend, job, today=today),
     )
 
 

@@ -103,6 +103,7 @@ def bend_page(sheet: BendSheet, actor: Actor, today: date, form: RefuseForm | No
         title=_title(sheet),
         lead=_when(sheet, today),
         state=sheet.state,
+        against=[SimpleNamespace(words=one.sentence, hard=one.hard) for one in sheet.against],
         mine=mine,
         people=[Person(p.name, ROLES[min(n, 3)]) for n, p in enumerate(_people(sheet))],
         hours=number_of(sheet.number) if sheet.number else None,

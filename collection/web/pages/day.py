@@ -206,7 +206,7 @@ def _planner_actions(found: Day, today: date) -> list[Action]:
         words = Action("Plan this day", reverse("day-plan", args=[found.id]), post=True)
         actions += [words] if found.comers else []
     elif plan.state == "ready" and not plan.sent_out:
-        actions += [Action("Send the plan out", reverse("plan-send", args=[plan.id]), post=True), again]
+        actions += [*_send(found, plan.id), again]
     elif plan.state not in WAITING:
         actions.append(again)
     if found.state == "draft":
@@ -215,6 +215,17 @@ def _planner_actions(found: Day, today: date) -> list[Action]:
     # A plan that went out and still fits asks for nothing.
     rests = plan is not None and plan.sent_out and plan.state == "ready" and not started
     return actions if rests or not actions else [actions[0].as_main(), *actions[1:]]
+
+
+def _send(found: Day, plan_id: int) -> list[Action]:
+    """The way to send a plan out; a day without a lead or a first aider first leads to naming them."""
+    at = reverse("plan-send", args=[plan_id])
+    named = {"a lead": found.lead_id, "a first aider": found.first_aider_id}
+    nobody = [words for words, member in named.items() if member is None]
+    if not nobody:
+        return [Action("Send the plan out", at, post=True)]
+    name = Action(f"Name {' and '.join(nobody)}", reverse("day-change", args=[found.id]))
+    return [name, Action(f"Send the plan out without {' or '.join(nobody)}", at, post=True)]
 
 
 def _my_day(found: Day, actor: Actor) -> str:
