@@ -30,6 +30,7 @@ ANGLE_DEG, LEAST_ANGLE_DEG, MOST_ANGLE_DEG = 45.0, 15.0, 70.0  # range is an ass
 USUAL_ANGLES_DEG = (30.0, 60.0)  # what teachers name
 ANCHOR_TURNS, TAIL_MM, OFFCUT = 1.5, 30.0, 0.10  # assumption
 LEAST_TURNS, MOST_TURNS = 1.0, 3.0  # one at least, preferably two, between a pair
+LIKE = 1.5  # "of like thickness"; where the line lies is an assumption
 Branches = tuple[tuple[float, float], ...]
 Lines = tuple[Step, ...]
 LONGEST_MM, THICKEST_BRANCH_MM = 5000.0, 200.0  # above this somebody has mistyped
@@ -288,7 +289,7 @@ def _notes(
     if not low <= way.angle_deg <= high:
         notes.append(Reason.of("wire_angle_unusual", angle_deg=way.angle_deg, low=low, high=high))
     thick = [diameter for _, diameter in branches]
-    if max(thick) > 1.5 * min(thick):  # "of like thickness"; where the line lies is an assumption
+    if max(thick) > LIKE * min(thick):
         notes.append(Reason.of("wire_pair_unlike", thick_mm=max(thick), thin_mm=min(thick)))
     return tuple(notes)
 

@@ -33,6 +33,9 @@ CRAFT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "wire_no_lighter": lambda v: (
         _("The rack has nothing lighter than %(gauge_mm)g mm. Pad the bark and go gently.") % v
     ),
+    "wire_no_size": lambda v: (
+        _("Measure the length and thickness of %(label)s. Then its wire can be worked out.") % v
+    ),
     "wire_none_holds": lambda v: (
         _("Even two wires of %(thickest_mm)g mm are too weak. Use a guy, or plan a heavy bend.") % v
     ),

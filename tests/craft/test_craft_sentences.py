@@ -22,6 +22,7 @@ SAID: dict[str, dict[str, Value]] = {
     "wire_light_twice": {"gauge_mm": 2.5, "full_mm": 3.0},
     "wire_metal": {"given": "steel"},
     "wire_no_lighter": {"gauge_mm": 1.0},
+    "wire_no_size": {"label": "B2"},
     "wire_none_holds": {"wanted_mm": 3.6, "thickest_mm": 3.0, "metal": "copper"},
     "wire_number": {"given": "99", "system": "SWG"},
     "wire_offcut": RANGE,

@@ -68,6 +68,28 @@ def test_the_club_can_be_the_strictest():
     assert (over.people, over.aid, over.decided_by) == (3, True, ("club",))
 
 
+@pytest.mark.parametrize(
+    ("kg", "asked"),
+    [
+        (15, (1, False)),
+        (15.1, (2, False)),
+        (30, (2, False)),
+        (30.1, (3, False)),
+        (40, (3, False)),
+        (40.1, (3, True)),
+    ],
+)
+def test_the_clubs_own_steps(kg: float, asked: tuple[int, bool]):
+    assert people(answer(kg))["club"] == asked
+
+
+def test_the_height_it_moves_through_counts():
+    lift = niosh_lift(move(10, origin=Hands(30, 20), destination=Hands(30, 90)))
+    assert lift.task.d_cm == 70
+    assert lift.multipliers is not None
+    assert lift.multipliers.d == pytest.approx(0.82 + 4.5 / 70)
+
+
 def test_the_filter_figures_can_be_the_strictest():
     # From knuckle to elbow 16 kg is one person's filter; above the shoulder it is 7.
     found = answer(9, destination=Hands(30, 150))
