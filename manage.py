@@ -20,8 +20,9 @@ def main():
     bootstrap.ready(HERE, sys.argv)
     if sys.argv[1:2] == ["test"]:
         return run_tests(sys.argv[2:])
-    if sys.argv[1:2] == ["demo"]:  # the sample clubs keep a database of their own
+    if sys.argv[1:2] == ["demo"]:  # the sample clubs keep a database of their own, and mail nobody
         os.environ.setdefault("TEIRE_DATA_DIR", os.path.join(HERE, "var", "demo"))
+        os.environ.pop("EMAIL_URL", None)
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "collection.conf.settings")
     from django.core.management import execute_from_command_line
 

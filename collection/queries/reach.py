@@ -10,8 +10,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from collection.models import Contact, Declaration, Offer, Workday
+from collection.models import Change, Contact, Declaration, Message, Offer, Workday
 from collection.queries.access import Actor
+
+# Why a message is parked whose address the mail server does not have; then come a colon and its number.
+COMES_BACK = "address_comes_back"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +24,7 @@ class Reach:
     email: str
     telephone: str
     version: int
+    comes_back: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +57,18 @@ def seen_by(actor: Actor, member_ids: Iterable[int], today: date) -> frozenset[i
 def reach_of(member_id: int) -> Reach:
     """How a member is reached; ask ``seen_by`` first."""
     contact = Contact.objects.filter(member_id=member_id).first()
-    return Reach(contact.email, contact.telephone, contact.version) if contact else Reach("", "", 0)
+    contact = contact or Contact(version=0)
+    return Reach(contact.email, contact.telephone, contact.version, comes_back(member_id))
+
+
+def comes_back(member_id: int) -> bool:
+    """Whether letters to a member come back: his address was refused, and not changed since."""
+    back = Message.objects.filter(member_id=member_id, parked_reason__startswith=f"{COMES_BACK}:")
+    last = back.order_by("-id").values_list("written_at", flat=True).first()
+    if last is None:
+        return False
+    changes = Change.objects.filter(table="contact", after__has_key="email", at__gt=last)
+    return not changes.filter(row__in=Contact.objects.filter(member_id=member_id).values("pk")).exists()
 
 
 def said_by(member_ids: Iterable[int], on: date) -> dict[int, list[Said]]:

@@ -12,6 +12,10 @@ Values = Mapping[str, Any]
 REMINDER_SENTENCES: dict[str, Callable[[Values], str]] = {
     "link_gone": lambda v: _("This link is old, or not whole. Sign in, or ask your coordinator."),
     "link_too_late": lambda v: _("It is too late for that answer here. Telephone the lead of the day."),
+    "mail_address_comes_back": lambda v: (
+        _("Letters to this address come back%(number)s. Tell by telephone and ask for a new one.")
+        % {"number": "" if v["number"] == "0" else f" ({v['number']})"}
+    ),
     "mail_address_wrong": lambda v: _(
         "The e-mail address cannot be right. Tell by telephone and ask for it."
     ),
@@ -22,8 +26,7 @@ REMINDER_SENTENCES: dict[str, Callable[[Values], str]] = {
         _("The other mail server did not take it for a day (%(number)s). Tell by telephone.") % v
     ),
     "mail_refused": lambda v: (
-        _("The other mail server refuses this address (%(number)s). Tell by telephone and ask for a new one.")
-        % v
+        _("The other mail server refuses this letter (%(number)s). Tell by telephone.") % v
     ),
     "mail_too_late": lambda v: _("It was out of date before it could be sent."),
     "mail_unsure": lambda v: _(

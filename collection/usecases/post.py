@@ -24,6 +24,8 @@ from django.utils import timezone
 
 # No mail holds its process longer than this, however slowly a server answers.
 LONGEST_S = 15.0
+# What servers say of an address that they do not have (RFC 5321).
+NO_SUCH_ADDRESS = frozenset({550, 551, 553})
 
 
 class Came(StrEnum):
@@ -32,6 +34,7 @@ class Came(StrEnum):
     SENT = "sent"
     LATER = "later"  # the server asks to try again later
     NEVER = "never"  # the server will not take it
+    ADDRESS = "address"  # the server says that there is no such address
     UNSURE = "unsure"  # the server had all of it and broke off
     NO_SERVER = "no_server"  # no server answers, or it lets nobody in
 
@@ -144,7 +147,7 @@ class Post:
         except (smtplib.SMTPConnectError, smtplib.SMTPHeloError, smtplib.SMTPAuthenticationError) as error:
             result = Result(Came.NO_SERVER, error.smtp_code)
         except smtplib.SMTPRecipientsRefused as error:
-            result = _refused(next(iter(error.recipients.values()))[0])
+            result = _refused_address(*next(iter(error.recipients.values())))
         except smtplib.SMTPResponseException as error:
             result = _refused(error.smtp_code)
         except (smtplib.SMTPException, OSError):
@@ -180,6 +183,13 @@ def _keep(mail: EmailMessage) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     name = f"{timezone.now():%Y%m%d-%H%M%S}-{secrets.token_hex(4)}.eml"
     (folder / name).write_bytes(mail.message().as_bytes())
+
+
+def _refused_address(code: int, said: bytes) -> Result:
+    """A refusal of the receiver; "5.7" says that the server minds the sender, whoever the receiver is."""
+    if code in NO_SUCH_ADDRESS and not said.startswith(b"5.7"):
+        return Result(Came.ADDRESS, code)
+    return _refused(code)
 
 
 def _refused(code: int) -> Result:

@@ -16,6 +16,7 @@ from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 
 from collection.models import Message
+from collection.queries.reach import COMES_BACK
 from collection.usecases import leases
 from collection.usecases.post import Came, Post, Result
 from collection.usecases.roundup_mail import address_of, mail_of
@@ -117,6 +118,8 @@ def _after(message: Message, result: Result, now: datetime) -> dict[str, Any]:
     freed: dict[str, Any] = {"lease_until": None}
     if result.came == Came.SENT:
         return freed | {"sent_at": now}
+    if result.came == Came.ADDRESS:
+        return freed | {"parked_reason": f"{COMES_BACK}:{result.code}"}
     if result.came == Came.NEVER:
         return freed | {"parked_reason": f"refused:{result.code}"}
     freed["attempts"] = 0

@@ -19,6 +19,7 @@ from django.template.loader import get_template, render_to_string
 from collection.models import Contact, Member, Message
 from collection.queries.letter import Act, Letter, letter_from
 from collection.queries.links import Ticket, token_of
+from collection.queries.reach import COMES_BACK, comes_back
 
 # A link that ends the mails works long after the mail it came with.
 STOP_LASTS = timedelta(days=400)
@@ -48,7 +49,7 @@ def address_of(member: Member) -> tuple[str, str]:
         validate_email(address)
     except ValidationError:
         return "", "address_wrong"
-    return address, ""
+    return ("", COMES_BACK) if comes_back(member.pk) else (address, "")
 
 
 def mail_of(message: Message, address: str, now: datetime) -> EmailMultiAlternatives:

@@ -11,7 +11,10 @@ import pytest
 from django.core import mail as outgoing
 
 from collection import models
+from collection.queries.access import Actor
+from collection.queries.reach import comes_back
 from collection.usecases import post, posting
+from collection.usecases.members import change_contact
 from tests.factories import ClubFactory, MemberFactory
 from tests.mailsink import Server, free_port
 from tests.usecases.letters import letter_to
@@ -142,12 +145,50 @@ def test_a_lasting_refusal_parks_the_one_with_its_number_and_is_never_tried_agai
     bad = message()
     server.sink.say[bad.member.account.email if where == "*" else where] = said
     assert posting.send_waiting() == 0
-    assert state(bad).parked_reason == f"refused:{said[:3]}"
+    known = said[:3] in ("550", "551", "553") and where == "*"
+    assert state(bad).parked_reason == f"{'address_comes_back' if known else 'refused'}:{said[:3]}"
     server.sink.say.clear()
     fine = message()
     clock(NOW + timedelta(days=2))
     assert posting.send_waiting() == 1
     assert server.sink.ids() == [fine.message_id]
+
+
+def test_an_address_that_comes_back_is_not_written_to_again_until_it_is_changed(server, clock):
+    row = message()
+    member = row.member
+    server.sink.say[member.account.email] = "550 5.1.1 no such mailbox"
+    posting.send_waiting()
+    assert comes_back(member.pk)
+    server.sink.say.clear()
+    second = message(member=member, number=2)
+    assert posting.send_waiting() == 0
+    assert state(second).parked_reason == "address_comes_back"
+    assert server.sink.mails == []
+
+    clock(NOW + timedelta(hours=1))
+    coordinator = MemberFactory(club=member.club, role="coordinator")
+    actor = Actor(coordinator.club_id, coordinator.pk, "coordinator", coordinator.name)
+    reach = {"actor": actor, "member_id": member.pk}
+    change_contact(**reach, version=0, email="", telephone="0555 010 020")
+    contact = models.Contact.objects.get(member=member)
+    models.Change.objects.filter(table="contact", row=contact.pk).delete()
+    change_contact(**reach, version=1, email="", telephone="0555 010 021")
+    assert comes_back(member.pk)  # another telephone number changes nothing
+    change_contact(**reach, version=2, email="aoife@larkfold.example", telephone="")
+    assert not comes_back(member.pk)
+    third = message(member=member, number=3)
+    assert posting.send_waiting() == 1
+    assert server.sink.ids() == [third.message_id]
+    assert server.sink.mails[0]["To"] == "aoife@larkfold.example"
+
+
+def test_a_server_that_minds_the_sender_is_no_fault_of_the_address(server, clock):
+    row = message()
+    server.sink.say[row.member.account.email] = "550 5.7.1 relaying denied"
+    posting.send_waiting()
+    assert state(row).parked_reason == "refused:550"
+    assert not comes_back(row.member.pk)
 
 
 def test_a_server_that_is_not_there_is_asked_once_a_minute_and_nothing_is_lost(settings, clock):

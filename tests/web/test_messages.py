@@ -16,8 +16,9 @@ from tests.factories import MemberFactory, SiteFactory
 pytestmark = pytest.mark.django_db
 NOW = datetime(2027, 3, 3, 9, tzinfo=UTC)
 PARKED = (
-    "address_wrong", "cannot_be_written", "killed_its_process", "no_address", "put_off_too_often:451",
-    "refused:550", "too_late", "unsure", "wants_no_mail",
+    "address_comes_back", "address_comes_back:550", "address_wrong", "cannot_be_written",
+    "killed_its_process", "no_address", "put_off_too_often:451", "refused:550",
+    "too_late", "unsure", "wants_no_mail",
 )  # fmt: skip
 
 

@@ -14,6 +14,7 @@ from collection.usecases import abilities, habits, members, sittings, trees, wor
 from collection.usecases.care import set_care
 from collection.usecases.sittings import TaskDone, Worked
 from tests.factories import MemberFactory, SiteFactory, TreeFactory, actor_of
+from tests.usecases.letters import letter_to
 
 pytestmark = pytest.mark.django_db
 TODAY = date(2027, 3, 3)
@@ -329,3 +330,10 @@ def test_more_rows_cost_no_more_queries(house):
         )
     assert [cost(house, address) for address in addresses] == few
     assert max(few) <= 30
+
+
+def test_a_coordinator_reads_that_letters_come_back(house):
+    assert "come back" not in house.wilmas(house.boss)
+    letter_to(models.Member.objects.get(pk=house.wilma), parked_reason="address_comes_back:550")
+    assert "Letters to this address come back. Ask for a new one." in house.wilmas(house.boss)
+    assert "come back" not in house.wilmas(house.plain)

@@ -8,9 +8,10 @@ from typing import Literal
 
 from django.db.models import Q
 
-from collection.models import Contact, Declaration, Habit, Member, MemberSkill
+from collection.models import Declaration, Habit, Member, MemberSkill
 from collection.queries.access import Actor, habit_for, member_for, must_be_or_plan
 from collection.queries.errors import not_found
+from collection.queries.reach import reach_of
 from collection.queries.records.base import record, records
 from collection.queries.slices import Slice, Wanted
 
@@ -31,13 +32,17 @@ class MemberRecord:
 
 @dataclass(frozen=True, slots=True)
 class ContactRecord:
-    """How a person is reached; ``version`` 0 where nothing is written yet."""
+    """How a person is reached; ``version`` 0 where nothing is written yet.
+
+    ``letters_come_back`` is true from when the mail server refuses the address until the address is changed.
+    """
 
     version: int
     member_id: int
     email: str
     telephone: str
     wants_mail: bool
+    letters_come_back: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +107,10 @@ def contact_record(actor: Actor, member_id: int) -> ContactRecord:
     """
     must_be_or_plan(actor, member_id)
     member = member_for(actor, member_id)
-    contact = Contact.objects.filter(member=member).first() or Contact(version=0)
-    return ContactRecord(contact.version, member.pk, contact.email, contact.telephone, member.wants_mail)
+    reach = reach_of(member.pk)
+    return ContactRecord(
+        reach.version, member.pk, reach.email, reach.telephone, member.wants_mail, reach.comes_back
+    )
 
 
 def skill_records(actor: Actor, member_id: int, wanted: Wanted) -> Slice[SkillRecord]:

@@ -197,7 +197,7 @@ class AnswerForm(forms.Form):
             member, _, read = piece.partition(":")
             if not chosen and member == self.cleaned_data["member"]:
                 chosen = read
-        return int(chosen) if chosen.isdigit() else None
+        return int(chosen) if chosen.isascii() and chosen.isdecimal() and len(chosen) < 10 else None
 
 
 class OwnAnswerForm(AnswerForm):

@@ -245,7 +245,13 @@ def reach_part(found: Person) -> SimpleNamespace | None:
         telephone=found.reach.telephone,
         dial="".join(c for c in found.reach.telephone if c.isdigit() or c == "+"),
         nothing="" if found.reach.email or found.reach.telephone else "Nothing is written down.",
+        back=_comes_back(found) if found.reach.comes_back else "",
     )
+
+
+def _comes_back(found: Person) -> str:
+    ask = "Write a new one down" if found.is_me else "Ask for a new one"
+    return f"Letters to this address come back. {ask}."
 
 
 def reach_actions(found: Person) -> list[Action]:

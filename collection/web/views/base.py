@@ -76,6 +76,16 @@ def refusal(request: HttpRequest, refused: Refused) -> HttpResponse:
     return render(request, template, {"sentence": say(refused.reason)}, status=status)
 
 
+def number(text: str) -> int:
+    """A whole number that was sent; 0 for anything else, as no row and no version has it."""
+    return int(text) if text.isascii() and text.isdecimal() and len(text) < 10 else 0
+
+
+def version_sent(request: Any) -> int:
+    """The version of the row that the person had read, as the page's button sent it."""
+    return number(request.POST.get("version", ""))
+
+
 def at_field(form: Any, refused: Refused, fields: Mapping[str, str] | None = None) -> None:
     """Say a refusal beside the field it is about, or above the form; what has a page of its own goes on.
 

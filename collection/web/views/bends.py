@@ -16,7 +16,7 @@ from collection.queries.errors import Refused
 from collection.usecases import bends
 from collection.web.forms.bend import BendForm, RefuseForm
 from collection.web.pages import bends as bend_pages
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, number, page, version_sent
 
 
 @require_safe
@@ -62,10 +62,6 @@ def _back(bend_id: int) -> str:
     return reverse("bend", args=[bend_id])
 
 
-def _number(text: str) -> int:
-    return int(text) if text.isascii() and text.isdigit() else 0
-
-
 @require_POST
 @page
 def sign(request: Any, bend_id: int) -> HttpResponse:
@@ -77,7 +73,7 @@ def sign(request: Any, bend_id: int) -> HttpResponse:
         lambda: bends.sign_off(
             actor=request.actor,
             bend_id=bend_id,
-            version=_number(request.POST.get("version", "")),
+            version=version_sent(request),
             today=request.today,
         ),
     )
@@ -117,7 +113,7 @@ def release(request: Any, bend_id: int) -> HttpResponse:
         lambda: bends.release(
             actor=request.actor,
             bend_id=bend_id,
-            version=_number(request.POST.get("version", "")),
+            version=version_sent(request),
             today=request.today,
         ),
     )
@@ -127,7 +123,7 @@ def release(request: Any, bend_id: int) -> HttpResponse:
 @page
 def lead(request: Any, bend_id: int) -> HttpResponse:
     """Say who leads, or that nobody does yet."""
-    member = _number(request.POST.get("member", ""))
+    member = number(request.POST.get("member", ""))
     return act(
         request,
         _back(bend_id),
@@ -135,7 +131,7 @@ def lead(request: Any, bend_id: int) -> HttpResponse:
         lambda: bends.set_lead(
             actor=request.actor,
             bend_id=bend_id,
-            version=_number(request.POST.get("version", "")),
+            version=version_sent(request),
             member_id=member if "member" in request.POST and request.POST["member"] != "" else None,
             today=request.today,
         ),

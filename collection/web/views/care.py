@@ -16,7 +16,7 @@ from collection.queries.errors import Refused
 from collection.usecases import care
 from collection.web.forms.care import CareForm, ConsentForm, SeasonForm
 from collection.web.pages.care import own_trees_page, people_page
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, page, version_sent
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -125,7 +125,7 @@ def take_back(request: Any, care_id: int) -> HttpResponse:
         request,
         _back(request, tree_id, member_id),
         "Consent is taken back. Work on this tree waits.",
-        lambda: care.withdraw_consent(actor=request.actor, care_id=care_id, version=_version(request)),
+        lambda: care.withdraw_consent(actor=request.actor, care_id=care_id, version=version_sent(request)),
     )
 
 
@@ -139,7 +139,7 @@ def ask_first(request: Any, care_id: int) -> HttpResponse:
         request,
         _back(request, tree_id, member_id),
         "The owner will be asked before each season." if ask else "The owner need not be asked.",
-        lambda: care.ask_first(actor=request.actor, care_id=care_id, version=_version(request), ask=ask),
+        lambda: care.ask_first(actor=request.actor, care_id=care_id, version=version_sent(request), ask=ask),
     )
 
 
@@ -152,13 +152,8 @@ def end(request: Any, care_id: int) -> HttpResponse:
         request,
         reverse("tree-people", args=[tree_id]),
         "It is written down.",
-        lambda: care.end_care(actor=request.actor, care_id=care_id, version=_version(request)),
+        lambda: care.end_care(actor=request.actor, care_id=care_id, version=version_sent(request)),
     )
-
-
-def _version(request: Any) -> int:
-    text = request.POST.get("version", "")
-    return int(text) if text.isdecimal() else 0
 
 
 def _back(request: Any, tree_id: int | None, member_id: int) -> str:

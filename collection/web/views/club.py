@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib import messages
@@ -17,7 +18,7 @@ from collection.usecases import sites
 from collection.usecases.club_settings import change_club
 from collection.web.forms.club import BenchForm, ClubForm, SiteForm
 from collection.web.pages import club as club_pages
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, page, version_sent
 
 AGAIN = " The season is being worked out again."
 
@@ -149,54 +150,19 @@ def bench_view(request: Any, bench_id: int) -> HttpResponse:
     return render(request, "web/club/one.html", {"page": shown}, status=400 if posted else 200)
 
 
-def _version(request: Any) -> int:
-    text = request.POST.get("version", "")
-    return int(text) if text.isdigit() else 0
+# What a button does to a site or a bench: the use case, the name of its row, what is said when it is done.
+BUTTONS: dict[str, tuple[Callable[..., None], str, str]] = {
+    "site-retire": (sites.retire_site, "site_id", "The site is retired. It can be brought back below."),
+    "site-back": (sites.bring_site_back, "site_id", "The site is back."),
+    "bench-retire": (sites.retire_bench, "bench_id", "The bench is retired. It can be brought back below."),
+    "bench-back": (sites.bring_bench_back, "bench_id", "The bench is back."),
+}
 
 
 @require_POST
 @page
-def retire_site(request: Any, site_id: int) -> HttpResponse:
-    """Take a site off the lists."""
-    return act(
-        request,
-        reverse("sites"),
-        "The site is retired. It can be brought back below.",
-        lambda: sites.retire_site(actor=request.actor, site_id=site_id, version=_version(request)),
-    )
-
-
-@require_POST
-@page
-def site_back(request: Any, site_id: int) -> HttpResponse:
-    """Bring a retired site back."""
-    return act(
-        request,
-        reverse("sites"),
-        "The site is back.",
-        lambda: sites.bring_site_back(actor=request.actor, site_id=site_id, version=_version(request)),
-    )
-
-
-@require_POST
-@page
-def retire_bench(request: Any, bench_id: int) -> HttpResponse:
-    """Take a bench off the lists."""
-    return act(
-        request,
-        reverse("sites"),
-        "The bench is retired. It can be brought back below.",
-        lambda: sites.retire_bench(actor=request.actor, bench_id=bench_id, version=_version(request)),
-    )
-
-
-@require_POST
-@page
-def bench_back(request: Any, bench_id: int) -> HttpResponse:
-    """Bring a retired bench back."""
-    return act(
-        request,
-        reverse("sites"),
-        "The bench is back.",
-        lambda: sites.bring_bench_back(actor=request.actor, bench_id=bench_id, version=_version(request)),
-    )
+def button(request: Any, name: str, pk: int) -> HttpResponse:
+    """Take a site or a bench off the lists, or bring it back."""
+    use_case, row, done = BUTTONS[name]
+    changed = {"version": version_sent(request), row: pk}
+    return act(request, reverse("sites"), done, lambda: use_case(actor=request.actor, **changed))

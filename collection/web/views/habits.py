@@ -13,8 +13,8 @@ from collection.queries.access import Actor, habit_for
 from collection.usecases import habits
 from collection.web.forms.people import ChangeHabitForm
 from collection.web.pages import people as pages
-from collection.web.views.base import act, page
-from collection.web.views.people import form_view, number, read_and_send
+from collection.web.views.base import act, page, version_sent
+from collection.web.views.people import form_view, read_and_send
 
 
 def _back(actor: Actor, member_id: int) -> str:
@@ -61,7 +61,7 @@ def end(request: Any, habit_id: int) -> HttpResponse:
         lambda: habits.end_habit(
             actor=request.actor,
             habit_id=habit_id,
-            version=number(request.POST.get("version", "")),
+            version=version_sent(request),
             last_day=request.today,
         ),
     )

@@ -21,7 +21,7 @@ from collection.web.forms.jobs import BeforeForm, NotThisYearForm, PriorityForm
 from collection.web.pages.forms import form_page, part
 from collection.web.pages.parts import Tag
 from collection.web.pages.tree_jobs import job_page
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, page, version_sent
 
 
 @require_safe
@@ -89,14 +89,11 @@ def leave_for_this_year(request: Any, job_id: int) -> HttpResponse:
 def this_year(request: Any, job_id: int) -> HttpResponse:
     """A coordinator puts a job back that was left out."""
     tree_id = job_tree(request.actor, job_id)
-    version = request.POST.get("version", "")
     return act(
         request,
         reverse("tree", args=[tree_id]) if tree_id else reverse("season"),
         "The job is on the list again.",
-        lambda: jobs.this_year_after_all(
-            actor=request.actor, job_id=job_id, version=int(version) if version.isdecimal() else 0
-        ),
+        lambda: jobs.this_year_after_all(actor=request.actor, job_id=job_id, version=version_sent(request)),
     )
 
 

@@ -11,7 +11,7 @@ from django.views.decorators.http import require_safe
 
 from collection.queries.messages import club_messages, own_messages, still_to_hear
 from collection.web.pages import messages as pages
-from collection.web.views.base import page
+from collection.web.views.base import number, page
 
 
 @require_safe
@@ -33,5 +33,4 @@ def whole_club(request: Any) -> HttpResponse:
 
 
 def _start(request: Any) -> int:
-    given = request.GET.get("start", "")
-    return int(given) if given.isdigit() and len(given) < 7 else 0
+    return number(request.GET.get("start", ""))

@@ -29,14 +29,9 @@ from collection.web.forms.people import (
 )
 from collection.web.pages import people as pages
 from collection.web.pages.forms import form_page, part
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, number, page, version_sent
 
 read_and_send = require_http_methods(["GET", "HEAD", "POST"])
-
-
-def number(text: str) -> int:
-    """A whole number that was sent, 0 for anything else."""
-    return int(text) if text.isdigit() and len(text) < 10 else 0
 
 
 @require_safe
@@ -288,7 +283,7 @@ def back(request: Any, member_id: int) -> HttpResponse:
         lambda: members.come_back(
             actor=request.actor,
             member_id=member_id,
-            version=number(request.POST.get("version", "")),
+            version=version_sent(request),
             today=request.today,
         ),
     )

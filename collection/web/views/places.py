@@ -10,7 +10,7 @@ from django.views.decorators.http import require_POST
 
 from collection.queries.bends import bend_of_invitation, bend_of_place
 from collection.usecases import places
-from collection.web.views.base import act, page
+from collection.web.views.base import act, number, page
 
 
 def _back(bend_id: int | None) -> str:
@@ -21,7 +21,6 @@ def _back(bend_id: int | None) -> str:
 @page
 def ask(request: Any, bend_id: int) -> HttpResponse:
     """Ask a member to help."""
-    member = request.POST.get("member", "")
     return act(
         request,
         _back(bend_id),
@@ -29,7 +28,7 @@ def ask(request: Any, bend_id: int) -> HttpResponse:
         lambda: places.ask(
             actor=request.actor,
             bend_id=bend_id,
-            member_id=int(member) if member.isascii() and member.isdigit() else 0,
+            member_id=number(request.POST.get("member", "")),
             today=request.today,
         ),
     )

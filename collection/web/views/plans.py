@@ -11,7 +11,7 @@ from django.views.decorators.http import require_POST
 
 from collection.queries.access import plan_for
 from collection.usecases import plans, sending
-from collection.web.views.base import act, page
+from collection.web.views.base import act, number, page
 
 AGAIN = "The plan is being worked out again."
 
@@ -58,10 +58,8 @@ def send(request: Any, plan_id: int) -> HttpResponse:
 @page
 def move(request: Any, plan_id: int, job_id: int) -> HttpResponse:
     """Give a job to another person to lead."""
-    lead = request.POST.get("lead", "")
-    others = [int(part) for part in request.POST.get("others", "").split(",") if part.isdigit()]
-    people = [int(lead)] if lead.isdigit() else []
-    people += [person for person in others if person not in people]
+    asked = [request.POST.get("lead", ""), *request.POST.get("others", "").split(",")]
+    people = list(dict.fromkeys(person for person in map(number, asked) if person))
     start = request.POST.get("start", "")
     return _again(request, plan_id, plans.move, job_id=job_id, people=people, start=start)
 

@@ -18,7 +18,7 @@ from collection.usecases.reference import own_row, put_row_back
 from collection.web.forms.programme import OwnDatesForm
 from collection.web.pages.parts import Action, Fact, hidden, lead
 from collection.web.pages.parts import page as values
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, page, version_sent
 
 
 @require_safe
@@ -77,14 +77,13 @@ def one_row(request: Any, key: str) -> HttpResponse:
 @page
 def put_back(request: Any, key: str) -> HttpResponse:
     """A coordinator lets the reference's dates hold again."""
-    version = request.POST.get("version", "")
 
     def back() -> None:
         put_row_back(
             actor=request.actor,
             table_name="programme",
             key=key,
-            version=int(version) if version.isdigit() else 0,
+            version=version_sent(request),
         )
 
     url = reverse("programme-row", args=[key])

@@ -17,7 +17,7 @@ from collection.usecases.trees import add_tree, change_tree
 from collection.web.forms.register import TreeForm
 from collection.web.pages.register import list_page
 from collection.web.pages.tree_form import edit_page, new_page
-from collection.web.views.base import at_field, page
+from collection.web.views.base import at_field, number, page
 
 LONGEST = 80
 
@@ -32,18 +32,14 @@ def trees_view(request: Any) -> HttpResponse:
         group=asked.get("group", "")[:3],
         stage=asked.get("stage", "")[:1],
         where=asked.get("where", "")[:30],
-        carer=_number(asked.get("carer", "")),
+        carer=number(asked.get("carer", "")) or None,
         state=_one_of(STATES, asked.get("state", "")),
         sort=_one_of(SORTS, asked.get("sort", "")) or "tag",
-        start=_number(asked.get("from", "")) or 0,
+        start=number(asked.get("from", "")),
     )
     found = register(request.actor, wanted, today=request.today)
     shown = list_page(found, wanted, choices(request.actor), request.actor, request.today)
     return render(request, "web/tree/list.html", {"page": shown})
-
-
-def _number(text: str) -> int | None:
-    return int(text) if text.isdecimal() and len(text) < 12 else None
 
 
 def _one_of(known: tuple[str, ...], text: str) -> str:

@@ -23,7 +23,7 @@ from collection.usecases.sittings import TaskDone, record
 from collection.web.forms.sitting import SittingForm, TaskFormSet, tasks_in
 from collection.web.pages.parts import Tag, cautions_for, lead
 from collection.web.pages.parts import page as values
-from collection.web.views.base import at_field, page
+from collection.web.views.base import at_field, number, page
 
 ROWS = 3
 
@@ -32,10 +32,10 @@ ROWS = 3
 @page
 def new(request: Any) -> HttpResponse:
     """Record a sitting on the tree named in the address; with day, job and part as it was planned."""
-    wanted = request.GET.get("tree", "")
-    if not wanted.isdigit():
+    wanted = number(request.GET.get("tree", ""))
+    if not wanted:
         return redirect("trees")
-    sheet = tree_sheet(request.actor, int(wanted), today=request.today)
+    sheet = tree_sheet(request.actor, wanted, today=request.today)
     planned = _planned(request, sheet.id)
     people = names(request.actor, request.today)
     due = [job.task for job in sheet.jobs if job.opens <= request.today]

@@ -22,7 +22,7 @@ from collection.web.pages.tree_counts import (
     count_page,
     same_text,
 )
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, page, version_sent
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -124,12 +124,9 @@ def branch(request: Any, branch_id: int) -> HttpResponse:
 def remove(request: Any, branch_id: int) -> HttpResponse:
     """Take a branch off the drawing."""
     sheet, row = branch_row(request.actor, branch_id)
-    version = request.POST.get("version", "")
     return act(
         request,
         reverse("tree-branches", args=[sheet.tree_id]),
         f"Branch {row.label} is taken off the drawing.",
-        lambda: remove_branch(
-            actor=request.actor, branch_id=branch_id, version=int(version) if version.isdecimal() else 0
-        ),
+        lambda: remove_branch(actor=request.actor, branch_id=branch_id, version=version_sent(request)),
     )

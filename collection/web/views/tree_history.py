@@ -10,15 +10,12 @@ from django.views.decorators.http import require_safe
 
 from collection.queries.tree_history import tree_history
 from collection.web.pages.tree_history import history_page
-from collection.web.views.base import page
+from collection.web.views.base import number, page
 
 
 @require_safe
 @page
 def history(request: Any, tree_id: int) -> HttpResponse:
     """Everything on record about a tree, newest first."""
-    start = request.GET.get("from", "0")
-    found = tree_history(
-        request.actor, tree_id, start=int(start) if start.isdecimal() and len(start) < 9 else 0
-    )
+    found = tree_history(request.actor, tree_id, start=number(request.GET.get("from", "")))
     return render(request, "web/tree/history.html", {"page": history_page(found)})

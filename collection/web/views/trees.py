@@ -20,7 +20,7 @@ from collection.usecases.jobs import add_job, choose_window
 from collection.usecases.trees import see_sign
 from collection.web.forms.tree import JobForm, SignForm
 from collection.web.pages import trees as tree_pages
-from collection.web.views.base import act, at_field, page
+from collection.web.views.base import act, at_field, page, version_sent
 
 
 @require_safe
@@ -31,10 +31,6 @@ def tree_view(request: Any, tree_id: int) -> HttpResponse:
     return render(
         request, "web/tree/tree.html", {"page": tree_pages.tree_page(sheet, request.actor, request.today)}
     )
-
-
-def _number(text: str) -> int:
-    return int(text) if text.isdigit() else 0
 
 
 def _filled(
@@ -107,7 +103,7 @@ def window(request: Any, job_id: int) -> HttpResponse:
         lambda: choose_window(
             actor=request.actor,
             job_id=job_id,
-            version=_number(request.POST.get("version", "")),
+            version=version_sent(request),
             take_new=request.POST.get("choice") == "new",
             window=_window(request),
         ),

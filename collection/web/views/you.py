@@ -18,8 +18,7 @@ from collection.queries.person import person
 from collection.usecases import abilities, accounts, habits, members
 from collection.web.forms.people import HabitForm, SaysForm
 from collection.web.pages import you as pages
-from collection.web.views.base import act, at_field, page
-from collection.web.views.people import number
+from collection.web.views.base import act, at_field, number, page, version_sent
 
 
 @require_safe
@@ -92,7 +91,7 @@ def mail(request: Any) -> HttpResponse:
         lambda: members.want_mail(
             actor=request.actor,
             member_id=request.actor.member_id,
-            version=number(request.POST.get("version", "")),
+            version=version_sent(request),
             wants=wants,
         ),
     )
