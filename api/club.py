@@ -33,6 +33,16 @@ class Chosen(Body):
     long_season = YesNo(required=False)
 
 
+class Mails(Body):
+    """When round-ups go out; ``quiet_from`` and ``quiet_to`` ("MM-DD") hold where ``quiet`` is "own"."""
+
+    hour = Whole(required=False, min_value=0, max_value=23)
+    most_a_week = Whole(required=False, min_value=1, max_value=7)
+    quiet = Choice(required=False, choices=("usual", "none", "own"))
+    quiet_from = Text(**SAID, max_length=5)
+    quiet_to = Text(**SAID, max_length=5)
+
+
 class ClubChanges(Body):
     """Facts of the club; frost dates are "MM-DD", empty where frost never comes."""
 
@@ -46,6 +56,7 @@ class ClubChanges(Body):
     weeks_later = Later(required=False)
     inches = YesNo(required=False)
     choices = Chosen(required=False)
+    mails = Mails(required=False)
 
 
 class Club(Noun):

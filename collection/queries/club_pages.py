@@ -11,6 +11,7 @@ from collection.craft.season import ANCHORS
 from collection.models import Bench, Club, Site
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.errors import not_found
+from collection.queries.mail_times import MailTimes, mail_times
 from collection.queries.programme import CHOICES
 
 STANDING = Count("trees", filter=Q(trees__archived_at=None), distinct=True)
@@ -33,6 +34,7 @@ class ClubSheet:
     weeks_later: Mapping[str, int]
     inches: bool
     choices: Mapping[str, bool]
+    mails: MailTimes
     version: int
     season_waits: bool
 
@@ -84,6 +86,7 @@ def club_sheet(actor: Actor) -> ClubSheet:
         {anchor: int(club.weeks_later.get(anchor, 0)) for anchor in ANCHORS},
         club.inches,
         {name: bool(club.settings.get(name, usual)) for name, usual in CHOICES.items()},
+        mail_times(club),
         club.version,
         club.season_asked_at is not None,
     )

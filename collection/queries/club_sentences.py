@@ -27,6 +27,9 @@ CLUB_SENTENCES: dict[str, Callable[[Values], str]] = {
     ),
     "bench_weeks": lambda v: _("Choose as the club, a week later or a week earlier."),
     "club_name_missing": lambda v: _("Write the club's name, at most %(most)s letters.") % v,
+    "mail_hour": lambda v: _("Write an hour from 0 to 23."),
+    "mails_a_week": lambda v: _("Write a number from 1 to 7."),
+    "quiet_weeks": lambda v: _("Say on which day the quiet weeks begin and on which they end."),
     "club_range": lambda v: _("Write a number from %(low)g to %(high)g.") % v,
     "site_has_days": lambda v: (
         _("Workdays are still to be held at %(name)s. Hold them, or move them to another site first.") % v

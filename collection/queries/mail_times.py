@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from typing import Literal
 from zoneinfo import ZoneInfo
 
 from collection.models import Club, Workday
+
+Quiet = Literal["usual", "none", "own"]
 
 # Local hour of the round-up, and how many a person gets in seven days (assumptions).
 MAIL_HOUR = 8
@@ -31,10 +35,31 @@ def most_a_week(club: Club) -> int:
     return most if isinstance(most, int) and 1 <= most <= 7 else MOST_A_WEEK
 
 
+@dataclass(frozen=True, slots=True)
+class MailTimes:
+    """When a club's round-ups go out; the quiet weeks are "MM-DD", both "" where there are none."""
+
+    hour: int
+    most_a_week: int
+    quiet: Quiet
+    quiet_from: str
+    quiet_to: str
+
+
+def mail_times(club: Club) -> MailTimes:
+    """What the club chose, or the usual."""
+    own = club.settings.get("quiet_weeks")
+    quiet: Quiet = "usual" if own is None else "own" if own else "none"
+    first, last = ((QUIET_SOUTH if club.latitude < 0 else QUIET_NORTH) if own is None else own) or ("", "")
+    return MailTimes(mail_hour(club), most_a_week(club), quiet, first, last)
+
+
 def is_quiet(club: Club, on: date) -> bool:
     """Whether the club is left in peace that day, save for what cannot wait."""
-    usual = QUIET_SOUTH if club.latitude < 0 else QUIET_NORTH
-    first, last = club.settings.get("quiet_weeks") or usual
+    times = mail_times(club)
+    if times.quiet == "none":
+        return False
+    first, last = times.quiet_from, times.quiet_to
     day = f"{on:%m-%d}"
     return first <= day <= last if first <= last else day >= first or day <= last
 

@@ -36,6 +36,7 @@ from collection.queries.labels import (
     short_day,
     task_name,
 )
+from collection.queries.mail_times import MAIL_HOUR, MOST_A_WEEK
 from collection.queries.speech import weeks_later
 from collection.queries.trail import column, edits_since, last_edit, plain
 
@@ -279,6 +280,22 @@ def _chosen(v: Values) -> str:
     return ", ".join(words for name, words in chosen.items() if v["settings"].get(name)) or _("none")
 
 
+def _mail_times(v: Values) -> str:
+    """The hour, how many a week and the quiet weeks."""
+    settings = v["settings"]
+    weeks = settings.get("quiet_weeks")
+    quiet = _("as usual") if weeks is None else " to ".join(map(_month_day, weeks)) or _("none")
+    return _("from %(hour)s:00 on, %(most)s a week, quiet weeks: %(quiet)s") % {
+        "hour": settings.get("mail_hour", MAIL_HOUR),
+        "most": settings.get("mails_a_week", MOST_A_WEEK),
+        "quiet": quiet,
+    }
+
+
+def _club_settings(v: Values) -> str:
+    return _("%(chosen)s; mails %(mails)s") % {"chosen": _chosen(v), "mails": _mail_times(v)}
+
+
 def _hours(v: Values) -> str:
     return _("%(opens)s to %(closes)s") % {k: _plainly("", v[k]) for k in ("opens", "closes")}
 
@@ -288,7 +305,7 @@ PARTS: dict[str, tuple[Part, ...]] = {
         Part("Last frost", ("last_frost",), _frost("last_frost")),
         Part("First frost", ("first_frost",), _frost("first_frost")),
         Part("Earlier or later", ("weeks_later",), _corrections),
-        Part("Where sources disagree", ("settings",), _chosen),
+        Part("Where sources disagree, and mails", ("settings",), _club_settings),
     ),
     "job": (
         Part("Window", ("opens", "closes"), _window, ("moved_opens", "moved_closes", "edited")),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from datetime import date
 from typing import Any
 
@@ -12,6 +13,7 @@ from collection.craft.season import ANCHORS, WEEKS_MOST
 from collection.models import Club
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.errors import Refused
+from collection.queries.mail_times import mail_times
 from collection.queries.programme import CHOICES
 from collection.usecases.clubs import check_zone
 from collection.usecases.edit import edit
@@ -19,7 +21,7 @@ from collection.usecases.season_asked import ask_again
 
 # What moves windows when it changes.
 MOVING = frozenset({"latitude", "last_frost", "first_frost", "weeks_later"})
-CHANGEABLE = MOVING | {"name", "zone", "longitude", "altitude_m", "inches", "settings"}
+CHANGEABLE = MOVING | {"name", "zone", "longitude", "altitude_m", "inches", "settings", "mails"}
 RANGES = {"latitude": (-90.0, 90.0), "longitude": (-180.0, 180.0), "altitude_m": (-450.0, 6000.0)}
 LONGEST_NAME = 120
 
@@ -32,11 +34,13 @@ def change_club(*, actor: Actor, version: int, changes: Mapping[str, Any]) -> bo
         version: The club's version as it was read.
         changes: Some of name, zone, latitude and longitude (degrees), altitude_m, last_frost and
             first_frost ("MM-DD", "" for never), weeks_later (whole weeks by anchor), inches, settings
-            (yes or no by choice, see ``queries.programme.CHOICES``).
+            (yes or no by choice, see ``queries.programme.CHOICES``), mails (some of the values of
+            ``queries.mail_times.MailTimes``).
 
     Raises:
         Refused: ``coordinators_only``, ``club_name_missing``, ``club_name_taken``, ``club_range``,
-            ``zone_unknown``, ``month_day``, ``weeks_later_range`` or ``stale``.
+            ``zone_unknown``, ``month_day``, ``weeks_later_range``, ``mail_hour``,
+            ``mails_a_week``, ``quiet_weeks`` or ``stale``.
     """
     must_plan(actor)
     if unknown := set(changes) - CHANGEABLE:
@@ -68,6 +72,8 @@ def _checked(club: Club, changes: Mapping[str, Any]) -> dict[str, Any]:
         wanted["weeks_later"] = _weeks(wanted["weeks_later"])
     if "settings" in wanted:
         wanted["settings"] = _settings(club, wanted["settings"])
+    if mails := wanted.pop("mails", None):
+        wanted["settings"] = wanted.get("settings", club.settings) | _mails(club, mails)
     return wanted
 
 
@@ -99,3 +105,21 @@ def _settings(club: Club, given: Mapping[str, Any]) -> dict[str, Any]:
     if unknown := set(given) - set(CHOICES):
         raise ValueError(f"no such choice: {', '.join(sorted(unknown))}")
     return {**club.settings, **{name: bool(answer) for name, answer in given.items()}}
+
+
+def _mails(club: Club, given: Mapping[str, Any]) -> dict[str, Any]:
+    """When round-ups go out, as it is kept; what is not given stays."""
+    times = asdict(mail_times(club)) | dict(given)
+    if not 0 <= times["hour"] <= 23:
+        raise Refused("mail_hour", field="hour")
+    if not 1 <= times["most_a_week"] <= 7:
+        raise Refused("mails_a_week", field="most_a_week")
+    kept: dict[str, Any] = {"mail_hour": times["hour"], "mails_a_week": times["most_a_week"]}
+    if times["quiet"] == "own":
+        weeks = [times["quiet_from"], times["quiet_to"]]
+        if not all(weeks):
+            raise Refused("quiet_weeks", field="quiet_from")
+        for name in ("quiet_from", "quiet_to"):
+            _check_month_day(name, str(times[name]))
+        return kept | {"quiet_weeks": weeks}
+    return kept | {"quiet_weeks": [] if times["quiet"] == "none" else None}

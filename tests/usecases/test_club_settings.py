@@ -161,3 +161,27 @@ def test_a_bench_in_shade_moves_its_trees_by_a_week_and_no_others(actor: Actor):
     assert ((shaded.opens - job.opens).days, (shaded.closes - job.closes).days) == (7, 7)
     elsewhere = Job.objects.get(tree=other, task="DECANDLE", occurrence=job.occurrence, season_year=2027)
     assert elsewhere.opens == job.opens
+
+
+@pytest.mark.parametrize(
+    ("mails", "code", "field"),
+    [
+        ({"hour": 24}, "mail_hour", "hour"),
+        ({"most_a_week": 0}, "mails_a_week", "most_a_week"),
+        ({"quiet": "own", "quiet_from": "12-01", "quiet_to": ""}, "quiet_weeks", "quiet_from"),
+        ({"quiet": "own", "quiet_from": "12-01", "quiet_to": "02-30"}, "month_day", "quiet_to"),
+    ],
+)
+def test_when_mails_go_out_is_checked(actor: Actor, mails: dict, code: str, field: str):
+    with pytest.raises(Refused) as refused:
+        change_club(actor=actor, version=1, changes={"mails": mails})
+    assert (refused.value.reason.code, refused.value.field) == (code, field)
+    assert club(actor).settings == {}
+
+
+def test_a_part_of_the_mails_settings_leaves_the_rest_with_its_trail(actor: Actor):
+    Club.objects.filter(pk=actor.club_id).update(settings={"other": 1, "quiet_weeks": ["12-01", "12-31"]})
+    assert change_club(actor=actor, version=1, changes={"mails": {"hour": 17}}) is False
+    kept = {"other": 1, "mail_hour": 17, "mails_a_week": 2, "quiet_weeks": ["12-01", "12-31"]}
+    assert club(actor).settings == kept
+    assert Change.objects.get(table="club", row=actor.club_id).after["settings"] == kept

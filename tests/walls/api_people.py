@@ -24,7 +24,12 @@ CELLS = [
         "api-club",
         "/api/v1/club",
         get=200,
-        patch=Write(planners(200), {"altitude_m": 50}, empty=planners(200), match="{=club_version}"),
+        patch=Write(
+            planners(200),
+            {"altitude_m": 50, "mails": {"hour": 7, "quiet": "none"}},
+            empty=planners(200),
+            match="{=club_version}",
+        ),
         no_ids="the club of whoever asks",
     ),
     Cell(

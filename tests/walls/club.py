@@ -52,6 +52,9 @@ FACTS = {
     "first_frost_1": "10",
     **{f"weeks_{anchor}": "0" for anchor in "WGADC"},
     "azalea_rests_after_repot": "on",
+    "mail_hour": "8",
+    "mails_a_week": "2",
+    "quiet": "usual",
     "version": "{=club_version}",
 }
 SITE = {"name": "Alder Yard", "kind": "ground", "address": "Mill Lane"}

@@ -10,6 +10,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from collection.models import Bench, Club, Site
+from collection.queries.mail_times import MailTimes, is_quiet, mail_times
 from collection.usecases.season import regenerate
 from tests.factories import BenchFactory, ClubFactory, MemberFactory, SiteFactory, TreeFactory, actor_of
 from tests.walls.club import FACTS
@@ -146,3 +147,22 @@ def test_the_lists_cost_the_same_for_any_number_of_benches(club: Club, browser: 
         more = SiteFactory(club=club)
         TreeFactory(site=more, bench=BenchFactory(site=more))
     assert cost() == before
+
+
+def test_hour_and_quiet_weeks_of_the_mails_are_the_clubs_own(club: Club, browser: Client):
+    shown = text(browser.get("/club"))
+    assert "8:00 is usual. It is an assumption." in shown
+    own = {"mail_hour": "18", "mails_a_week": "1", "quiet": "own"}
+    days = {"quiet_from_0": "20", "quiet_from_1": "12", "quiet_to_0": "6", "quiet_to_1": "1"}
+    assert browser.post("/club", HERE | own).status_code == 400  # without days
+    assert browser.post("/club", HERE | own | days).status_code == 302
+    kept = Club.objects.get()
+    assert mail_times(kept) == MailTimes(18, 1, "own", "12-20", "01-06")
+    assert [is_quiet(kept, date(2027, 1, day)) for day in (6, 7)] == [True, False]
+    assert '<option value="18" selected>18:00</option>' in text(browser.get("/club"))
+    assert "from 18:00 on, one at most a week" in text(browser.get("/messages"))
+
+    stale = text(browser.post("/club", HERE | {"quiet": "none"}))
+    assert "from 18:00 on, 1 a week, quiet weeks: 20 December to 6 January" in stale
+    browser.post("/club", HERE | {"quiet": "none", "version": "2"})
+    assert not any(is_quiet(Club.objects.get(), date(2027, month, 10)) for month in range(1, 13))

@@ -8,6 +8,7 @@ from typing import Literal
 from collection.models import Bench, Club, Site
 from collection.queries.access import Actor, club_of
 from collection.queries.errors import not_found
+from collection.queries.mail_times import MailTimes, mail_times
 from collection.queries.programme import CHOICES
 from collection.queries.records.base import record, records
 from collection.queries.slices import Slice, Wanted
@@ -48,6 +49,7 @@ class ClubRecord:
     weeks_later: WeeksLater
     inches: bool
     choices: Choices
+    mails: MailTimes
     season_waits: bool
 
 
@@ -85,6 +87,7 @@ def club_record(actor: Actor) -> ClubRecord:
         club,
         weeks_later=WeeksLater(**later),
         choices=Choices(**chosen),
+        mails=mail_times(club),
         season_waits=club.season_asked_at is not None,
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from datetime import date
 from functools import cache
 from typing import Any
@@ -34,6 +35,14 @@ CHOICE_LABELS = {
         "Our season is long enough to defoliate trident maple fully twice",
         "Then 28 days must lie between, instead of a year. The days are an assumption.",
     ),
+}
+# Fields of the club's form and what they are called where mails are timed.
+MAILS = {
+    "mail_hour": "hour",
+    "mails_a_week": "most_a_week",
+    "quiet": "quiet",
+    "quiet_from": "quiet_from",
+    "quiet_to": "quiet_to",
 }
 
 
@@ -145,6 +154,25 @@ class ClubForm(forms.Form):
     first_frost = MonthDayField(
         label="Usual first frost of autumn", none="it never freezes", help_text="Autumn work moves with it."
     )
+    mail_hour = forms.TypedChoiceField(
+        label="Round-ups go out from",
+        coerce=int,
+        choices=[(hour, f"{hour}:00") for hour in range(24)],
+        help_text="8:00 is usual. It is an assumption.",
+    )
+    mails_a_week = forms.TypedChoiceField(
+        label="Round-ups a person gets in a week, at most",
+        coerce=int,
+        choices=[(count, str(count)) for count in range(1, 8)],
+        help_text="2 is usual. It is an assumption. What cannot wait comes besides.",
+    )
+    quiet = forms.ChoiceField(
+        label="Quiet weeks",
+        choices=[("usual", "As usual"), ("none", "None"), ("own", "From and to the days below")],
+        help_text="Usual is 1 December to 15 January, in the south 1 June to 15 July: an assumption.",
+    )
+    quiet_from = MonthDayField(label="Our quiet weeks begin on", none="none")
+    quiet_to = MonthDayField(label="Our quiet weeks end on", none="none")
     version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -167,6 +195,10 @@ class ClubForm(forms.Form):
         first["altitude_m"] = f"{sheet.altitude_m:g}"
         first["inches"] = "in" if sheet.inches else "mm"
         first |= {f"weeks_{anchor}": weeks for anchor, weeks in sheet.weeks_later.items()}
+        mails = asdict(sheet.mails)
+        if sheet.mails.quiet != "own":
+            mails |= {"quiet_from": "", "quiet_to": ""}
+        first |= {name: mails[kept] for name, kept in MAILS.items()}
         return cls(initial=first | dict(sheet.choices))
 
     def changes(self) -> dict[str, Any]:
@@ -180,6 +212,7 @@ class ClubForm(forms.Form):
         }  # fmt: skip
         found["weeks_later"] = {a: data[f"weeks_{a}"] for a in ANCHORS if data[f"weeks_{a}"]}
         found["settings"] = {name: data[name] for name in CHOICES}
+        found["mails"] = {kept: data[name] for name, kept in MAILS.items()}
         return found
 
 

@@ -11,7 +11,7 @@ from collection.craft.season import ANCHORS
 from collection.queries.club_pages import BenchRow, ClubSheet, SiteRow
 from collection.queries.labels import counted, dated
 from collection.queries.what_moves import Moves
-from collection.web.forms.club import BENCH_WEEKS, CHOICE_LABELS, SITE_KINDS, BenchForm, SiteForm
+from collection.web.forms.club import BENCH_WEEKS, CHOICE_LABELS, MAILS, SITE_KINDS, BenchForm, SiteForm
 from collection.web.pages.parts import Action, Empty, Fact, hidden, lead, page
 
 MOST_MOVED = 8
@@ -25,6 +25,7 @@ SECTIONS = (
         tuple(f"weeks_{anchor}" for anchor in ANCHORS),
     ),
     ("Where sources disagree", "The club decides.", tuple(CHOICE_LABELS)),
+    ("Mails", "In quiet weeks nobody gets a round-up, save for what cannot wait.", tuple(MAILS)),
 )
 
 

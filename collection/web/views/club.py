@@ -16,7 +16,7 @@ from collection.queries.errors import Refused
 from collection.queries.what_moves import what_moves
 from collection.usecases import sites
 from collection.usecases.club_settings import change_club
-from collection.web.forms.club import BenchForm, ClubForm, SiteForm
+from collection.web.forms.club import MAILS, BenchForm, ClubForm, SiteForm
 from collection.web.pages import club as club_pages
 from collection.web.views.base import act, at_field, page, version_sent
 
@@ -48,7 +48,7 @@ def _keep(request: Any, form: ClubForm) -> HttpResponse | None:
             actor=request.actor, version=form.cleaned_data["version"] or 0, changes=form.changes()
         )
     except Refused as refused:
-        at_field(form, refused)
+        at_field(form, refused, {kept: name for name, kept in MAILS.items()})
         return None
     messages.success(request, "The club's settings are kept." + (AGAIN if moved else ""))
     return redirect("club")
