@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from collection.craft.figures import OutOfRange
@@ -78,6 +78,7 @@ def test_what_holds_for_all_branches_is_refused_at_once(changes: dict[str, Any],
         wire_plan([], "steel")
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(0.5, 40), st.floats(1, 900), st.sampled_from(["", "a"])), max_size=8))
 def test_every_branch_is_wired_once_or_left_out_with_a_reason(rows: list[tuple[float, float, str]]):
     given_rows = [

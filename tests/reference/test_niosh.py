@@ -13,7 +13,7 @@ from collections.abc import Callable
 from decimal import ROUND_HALF_UP, Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from collection.craft.figures import OutOfRange
@@ -246,6 +246,7 @@ def test_LIFT_04i_a_rest_parts_two_spells_of_lifting() -> None:
 # --- units and scope --------------------------------------------------------------------------
 
 
+@settings(deadline=None)
 @given(st.floats(10, 24), st.floats(1, 65), st.floats(1, 60), st.floats(5, 90))
 def test_LIFT_05_inches_and_centimetres_give_the_same(h: float, v: float, d: float, pounds: float) -> None:
     # Constructed. Converted first, metric limits: equal to a billionth.
@@ -343,6 +344,7 @@ def weight(h: float, v: float, d: float, f: float, t: float) -> float:
     return 23 * multipliers((h, v, 0), d, f, t, "fair", origin_v=v).product
 
 
+@settings(deadline=None)
 @given(reach, height, travel, often, hours)
 def test_the_weight_lies_between_nothing_and_23_kg(h: float, v: float, d: float, f: float, t: float) -> None:
     found = niosh(LiftTask(20, Hands(h, v), d, per_min=f, hours=t))
@@ -355,6 +357,7 @@ def test_the_weight_lies_between_nothing_and_23_kg(h: float, v: float, d: float,
         assert math.isfinite(found.index or 0)
 
 
+@settings(deadline=None)
 @given(reach, height, travel, often, hours, st.floats(0, 5))
 def test_further_longer_and_more_often_never_allow_more(
     h: float, v: float, d: float, f: float, t: float, more: float
@@ -366,6 +369,7 @@ def test_further_longer_and_more_often_never_allow_more(
     assert weight(h, v, d, f, min(t + more, 8)) <= here + 1e-9
 
 
+@settings(deadline=None)
 @given(st.floats(0, 75), st.floats(0, 75))
 def test_hands_nearer_to_knuckle_height_never_allow_less(one: float, other: float) -> None:
     low, near = sorted((one, other))
@@ -373,6 +377,7 @@ def test_hands_nearer_to_knuckle_height_never_allow_less(one: float, other: floa
     assert height_factor(75 + (75 - near)) == pytest.approx(height_factor(near))
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(1, 30), st.floats(0.1, 2)), min_size=1, max_size=4))
 def test_another_task_never_lowers_the_composite_index(parts: list[tuple[float, float]]) -> None:
     done = tuple(Part(load, f, 15) for load, f in parts)

@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from collection.craft.figures import OutOfRange
@@ -300,6 +300,7 @@ gauges = st.floats(0.3, 12)
 angles = st.floats(15, 70)
 
 
+@settings(deadline=None)
 @given(lengths, thick, gauges, angles)
 def test_a_coil_is_longer_than_the_branch_and_grows_with_length_and_angle(
     length: float, diameter: float, gauge: float, angle: float
@@ -312,6 +313,7 @@ def test_a_coil_is_longer_than_the_branch_and_grows_with_length_and_angle(
         assert coil(length * 1.25, diameter, gauge, angle).wire_mm == pytest.approx(here.wire_mm * 1.25)
 
 
+@settings(deadline=None)
 @given(st.sampled_from(["aluminium", "copper"]), st.floats(0.5, 9), st.floats(0.5, 9))
 def test_a_thicker_branch_never_gets_thinner_wire(name: str, one: float, other: float) -> None:
     thin, thicker = (gauge_for(mm, name) for mm in sorted((one, other)))
@@ -321,6 +323,7 @@ def test_a_thicker_branch_never_gets_thinner_wire(name: str, one: float, other: 
     assert thicker.gauge_mm * parallel_stiffness(thicker.wires) >= thicker.wanted_mm - 1e-9
 
 
+@settings(deadline=None)
 @given(st.integers(1, 5), st.integers(8, 640))
 def test_inches_and_millimetres_give_the_same_wire(sixteenths: int, length_eighths: int) -> None:
     mm, length = sixteenths / 16 * 25.4, length_eighths / 8 * 25.4
@@ -332,6 +335,7 @@ def test_inches_and_millimetres_give_the_same_wire(sixteenths: int, length_eight
     assert again.cut_mm == pytest.approx(metric.cut_mm, rel=1e-9)
 
 
+@settings(deadline=None)
 @given(st.lists(st.tuples(st.floats(50, 900), st.floats(1, 9)), min_size=1, max_size=6), st.floats(0, 5000))
 def test_what_is_short_is_never_below_zero_and_never_above_what_is_needed(
     pieces: list[tuple[float, float]], grams: float
@@ -344,6 +348,7 @@ def test_what_is_short_is_never_below_zero_and_never_above_what_is_needed(
     assert sum(line.needed_m for line in shopping(cuts, {})) == pytest.approx(sum(c.order_m for c in cuts))
 
 
+@settings(deadline=None)
 @given(st.floats(0, 0.5), st.floats(0, 100))
 def test_more_offcut_and_longer_tails_never_ask_for_less(offcut: float, tail: float) -> None:
     choice = gauge_for(6, "copper")
