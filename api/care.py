@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from api.fields import Body, Choice, Day, Id, YesNo
-from api.operations import Asked, Noun, edits, makes, reads
+from api.operations import Asked, Noun, edits, makes, reads, sets
 from api.shapes import shown
 from api.words import CARE_ROLES
 from collection.queries.records import trees as records
@@ -89,3 +90,22 @@ class CareAsk(Noun):
         """Whether the owner wants to be asked before each season."""
         care.ask_first(actor=asked.actor, care_id=care_id, version=asked.version, **asked.body)
         return records.care_record(asked.actor, care_id)
+
+
+@dataclass(frozen=True, slots=True)
+class Agreed:
+    """For how many trees the consent was written down now."""
+
+    trees: int
+
+
+class MemberConsent(Noun):
+    noun = "care"
+
+    @sets(shown(Agreed), body=Consent)
+    def post(self, asked: Asked, member_id: int) -> Agreed:
+        """The owner agrees for all of his own trees; a consent that runs longer stays."""
+        given = care.give_consent_for_all(
+            actor=asked.actor, member_id=member_id, today=asked.today, **asked.body
+        )
+        return Agreed(given)

@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from django.utils.translation import gettext as _
 from rest_framework import serializers
 
 from api.fields import Body, Choice, Clock, Day, Id, Several, Text, Whole, YesNo, optional
-from api.operations import Asked, Noun, edits, makes, reads, sets
+from api.operations import Asked, Noun, edits, makes, own_key, reads, sets
 from api.shapes import shown
 from api.words import ANSWERS, DAY_STATES
 from collection.queries.records import days as records
 from collection.queries.slices import Slice
-from collection.usecases import attendance, offers, workdays
+from collection.usecases import attendance, day_record, offers, workdays
 
 UNKNOWN = {"required": False, "allow_null": True}
 
@@ -230,3 +231,39 @@ class WorkdayAttendance(Noun):
             held=said["held"],
         )
         return records.workday_record(asked.actor, workday_id)
+
+
+class PlannedJob(Body):
+    """A job of the plan that was sent out."""
+
+    job_id = Id()
+    sitting = Whole(min_value=1, max_value=20, required=False, default=1)
+
+
+class AsPlanned(Body):
+    """Jobs that were done as planned."""
+
+    jobs = Several(child=PlannedJob(), min_length=1, max_length=200)
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """How many jobs were recorded now."""
+
+    jobs: int
+
+
+class WorkdayRecorded(Noun):
+    noun = "workdays"
+
+    @makes(shown(Recorded), body=AsPlanned)
+    def post(self, asked: Asked, workday_id: int) -> Recorded:
+        """Record planned jobs as done by those who came, at planned minutes; all of them or none."""
+        done = day_record.record_as_planned(
+            actor=asked.actor,
+            workday_id=workday_id,
+            chosen=[(job["job_id"], job["sitting"]) for job in asked.body["jobs"]],
+            request_key=own_key(asked),
+            today=asked.today,
+        )
+        return Recorded(done)

@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from api.fields import Body, Choice, Day, Id, Number, Text, YesNo
-from api.operations import Asked, Noun, makes, reads
+from api.operations import Asked, Noun, makes, reads, sets
 from api.shapes import shown
 from api.words import FITS, METALS, SEEN
 from collection.queries.records import gear as records
 from collection.queries.slices import Slice
-from collection.usecases import trees
+from collection.usecases import gear, trees
 
 UNKNOWN = {"required": False, "allow_null": True}
 
@@ -137,6 +137,16 @@ class Guy(Noun):
         return records.guy_record(asked.actor, guy_id)
 
 
+class GuyOff(Noun):
+    noun = "guys"
+
+    @makes(shown(records.GuyRecord), body=Off)
+    def post(self, asked: Asked, guy_id: int) -> records.GuyRecord:
+        """A guy wire came off."""
+        gear.take_guy_off(actor=asked.actor, guy_id=guy_id, **asked.body)
+        return records.guy_record(asked.actor, guy_id)
+
+
 class GuyLooks(Noun):
     noun = "guys"
 
@@ -150,3 +160,26 @@ class GuyLooks(Noun):
         """Write down a look at a guy wire; the next one follows after a fortnight unless a day is given."""
         trees.look_at_guy(actor=asked.actor, guy_id=guy_id, **asked.body)
         return records.guy_record(asked.actor, guy_id)
+
+
+class OnRack(Body):
+    """How much wire of a kind is on the rack."""
+
+    metal = Choice(choices=METALS)
+    gauge_mm = Number(min_value=0.3, max_value=12)
+    grams = Number(min_value=0, max_value=1_000_000)
+
+
+class WireStock(Noun):
+    noun = "wire-stock"
+
+    @reads(shown(records.StockRecord), paged=True)
+    def get(self, asked: Asked) -> Slice[Any]:
+        """Wire on the club's rack."""
+        return records.stock_records(asked.actor, asked.wanted)
+
+    @sets(shown(records.StockRecord), body=OnRack)
+    def put(self, asked: Asked) -> records.StockRecord:
+        """Write down how much wire of a metal and thickness is on the rack."""
+        stock = gear.set_stock(actor=asked.actor, **asked.body)
+        return records.stock_record(asked.actor, stock)

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
-from api.fields import Body, Choice, Day, Text, Whole, YesNo, optional
+from api.fields import Body, Choice, Day, Id, Several, Text, Whole, YesNo, optional
 from api.operations import Asked, Noun, edits, makes, reads, sets
 from api.shapes import shown
 from api.words import LEVELS, ROLES
 from collection.queries.records import people as records
 from collection.queries.slices import Slice
-from collection.usecases import abilities, habits, members
+from collection.usecases import abilities, habits, leaving, members
 
 UNKNOWN = {"required": False, "allow_null": True}
 SAID = {"required": False, "allow_blank": True}
@@ -265,3 +266,48 @@ class HabitEnd(Noun):
     def put(self, asked: Asked, habit_id: int) -> None:
         """Let weekly hours end with a day."""
         habits.end_habit(actor=asked.actor, habit_id=habit_id, version=asked.version, **asked.body)
+
+
+class NewKeeper(Body):
+    """Who has a tree from now on; nobody, where it is left out."""
+
+    tree_id = Id()
+    to_id = Id(**UNKNOWN)
+
+
+class Leave(Body):
+    """Who has the trees of somebody who leaves: those he owns, and those he cares for."""
+
+    owned = Several(child=NewKeeper(), required=False, max_length=500)
+    cared = Several(child=NewKeeper(), required=False, max_length=500)
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Somebody left; the sign-in stays where it opens another club."""
+
+    sign_in_stays: bool
+
+
+class MemberLeft(Noun):
+    noun = "members"
+
+    @edits(shown(Left), body=Leave)
+    def put(self, asked: Asked, member_id: int) -> Left:
+        """A member leaves today: trees, places and hours are settled, what was only his is forgotten.
+
+        A tree he owns alone must be named in ``owned``; without ``to_id`` it leaves the club.
+        """
+        stays = leaving.leave(
+            actor=asked.actor,
+            member_id=member_id,
+            version=asked.version,
+            today=asked.today,
+            owned=_keepers(asked, "owned"),
+            cared=_keepers(asked, "cared"),
+        )
+        return Left(stays)
+
+
+def _keepers(asked: Asked, name: str) -> dict[int, int | None]:
+    return {one["tree_id"]: one.get("to_id") for one in asked.body.get(name, [])}

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import hashlib
 from typing import Any
 
 from api.fields import Body, Choice, Day, Id, Moment, Number, Several, Text, YesNo
-from api.operations import Asked, Noun, makes, reads
+from api.operations import Asked, Noun, makes, own_key, reads
 from api.shapes import shown
 from api.words import TASKS
 from collection.queries.records import sittings as records
@@ -78,10 +77,9 @@ class Walked(Body):
 
 def _told(asked: Asked) -> dict[str, Any]:
     """The body as use cases take it, with a key that is the asker's own."""
-    own = f"{asked.actor.member_id}:{asked.key}"
     told = dict(asked.body) | {
         "people": [sittings.Worked(**person) for person in asked.body["people"]],
-        "request_key": "api-" + hashlib.sha256(own.encode()).hexdigest()[:48],
+        "request_key": own_key(asked),
     }
     if "tasks" in told:
         told["tasks"] = [sittings.TaskDone(**task) for task in told["tasks"]]

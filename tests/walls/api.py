@@ -34,6 +34,7 @@ CELLS = [
             empty=400,
             match="{=club_row_version}",
         ),
+        delete=Write(planners(200), match="{=club_row_version}"),
         no_ids="a row of the programme belongs to no club",
     ),
     Cell("api-number", "/api/v1/numbers/job/{job}", get=200),

@@ -123,6 +123,11 @@ CELLS = [
         post=Write(planners(201), {"member_id": "{member}"}, empty=400),
     ),
     Cell(
+        "api-workday-recorded",
+        "/api/v1/workdays/{past_day}/recorded",
+        post=Write(planners(201), {"jobs": [{"job_id": "{past_job}"}]}, empty=400),
+    ),
+    Cell(
         "api-sittings",
         "/api/v1/sittings",
         get=200,

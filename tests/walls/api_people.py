@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from tests.factories import BenchFactory, MemberFactory, SiteFactory
+from collection import models
+from tests.factories import BenchFactory, MemberFactory, SiteFactory, TreeFactory
 from tests.walls.cells import Cell, Write, planners
 from tests.walls.rows import Rows
 
@@ -14,6 +15,10 @@ def furnish(rows: Rows) -> None:
     rows.words["club_version"] = rows.club.version
     rows.keep("spare_site", SiteFactory(club=rows.club))
     rows.keep("api_leaver", MemberFactory(club=rows.club, active_to=date(2027, 12, 31)))
+    goer = rows.keep("api_goer", MemberFactory(club=rows.club, account=None))
+    owned = TreeFactory(site_id=rows.ids["site"], club=rows.club, accession=f"G.{rows.club.pk}")
+    models.Care.objects.create(club=rows.club, tree=owned, member=goer, role="owner")
+    rows.keep("goer_tree", owned)
     rows.keep("spare_bench", BenchFactory(site_id=rows.ids["site"], club=rows.club))
 
 
@@ -110,6 +115,22 @@ CELLS = [
         "api-member-last-day",
         "/api/v1/members/{api_leaver}/last-day",
         delete=Write(planners(200), match="{=api_leaver_version}"),
+    ),
+    Cell(
+        "api-member-left",
+        "/api/v1/members/{api_goer}/left",
+        put=Write(
+            planners(200),
+            {"owned": [{"tree_id": "{goer_tree}", "to_id": "{member}"}]},
+            # A tree he owns alone must be named.
+            empty=planners(400),
+            match="{=api_goer_version}",
+        ),
+    ),
+    Cell(
+        "api-member-consent",
+        "/api/v1/members/{api_goer}/consent",
+        post=Write(planners(200), {"until": "2027-12-31"}, empty=400),
     ),
     Cell(
         "api-member-contact",

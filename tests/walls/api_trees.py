@@ -166,6 +166,14 @@ CELLS = [
     Cell("api-guys", "/api/v1/guys", get=200, post=Write(201, {**GEAR, "label": "Y9"}, empty=400)),
     Cell("api-guys", "/api/v1/guys", query="tree={tree}", get=200),
     Cell("api-guy", "/api/v1/guys/{guy}", get=200),
+    Cell("api-guy-off", "/api/v1/guys/{guy}/off", post=Write(201, {"on": "2027-03-02"}, empty=400)),
+    Cell(
+        "api-wire-stock",
+        "/api/v1/wire-stock",
+        get=200,
+        put=Write(planners(200), {"metal": "copper", "gauge_mm": 2.0, "grams": 750}, empty=400),
+        no_ids="the rack of the club of whoever asks",
+    ),
     Cell(
         "api-guy-looks",
         "/api/v1/guys/{guy}/looks",

@@ -8,7 +8,7 @@ from typing import Literal
 
 from django.db.models import QuerySet
 
-from collection.models import Guy, Look, Wire
+from collection.models import Guy, Look, Wire, WireStock
 from collection.queries.access import Actor
 from collection.queries.errors import not_found
 from collection.queries.records.base import record, records
@@ -62,6 +62,17 @@ class LookRecord:
     on: date
     seen: Literal["loose", "snug", "marking"]
     by_id: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class StockRecord:
+    """Wire of a metal and thickness on the club's rack, in grams."""
+
+    id: int
+    version: int
+    metal: Metal
+    gauge_mm: float
+    grams: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,3 +144,20 @@ def looks_at_wire(actor: Actor, wire_id: int, wanted: Wanted) -> Slice[LookRecor
 def looks_at_guy(actor: Actor, guy_id: int, wanted: Wanted) -> Slice[LookRecord]:
     """Looks at a guy wire, newest first."""
     return records(LookRecord, Look.objects.filter(guy=_guy(actor, guy_id)), ("-on", "-id"), wanted)
+
+
+def stock_records(actor: Actor, wanted: Wanted) -> Slice[StockRecord]:
+    """Wire on the club's rack by id."""
+    return records(StockRecord, WireStock.objects.filter(club_id=actor.club_id), ("id",), wanted)
+
+
+def stock_record(actor: Actor, stock_id: int) -> StockRecord:
+    """One kind of wire on the rack.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    row = WireStock.objects.filter(club_id=actor.club_id, pk=stock_id).first()
+    if row is None:
+        raise not_found()
+    return record(StockRecord, row)
