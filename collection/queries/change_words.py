@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 
 from collection.models import Branch, Care, Change, Guy, Job, Member, Wire
 from collection.queries.labels import STAGE_NAMES, dated, group_name, task_name
-from collection.queries.two_answers import LABELS, UNITS
+from collection.queries.two_answers_words import LABELS, UNITS
 
 # Columns that only help another one, or that an event tells better.
 QUIET = frozenset(
