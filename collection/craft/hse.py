@@ -16,7 +16,9 @@ from collection.craft.reference import table
 ZONES = ("below_shin", "shin_to_knuckle", "knuckle_to_elbow", "elbow_to_shoulder", "shoulder_up")
 # Tops of the zones for hands of a person of middling height, cm (assumption); the guidance draws a body.
 TOPS_CM = (25.0, 75.0, 105.0, 140.0)
-EXTENDED_FROM_CM = 40.0  # hands further from the ankles than this count as arms extended (assumption)
+# Hands further from the ankles than this count as arms extended; the guidance draws it (assumption: nearer to
+# full stretch, about 63 cm, than to the body, about 25 cm).
+EXTENDED_FROM_CM = 50.0
 COLUMNS = ("women", "men")
 CARRY_M, PUSH_M = 10.0, 20.0
 PUSH_KGF = {

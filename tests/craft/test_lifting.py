@@ -129,7 +129,7 @@ def test_the_smaller_of_origin_and_destination_counts():
     lift = niosh_lift(move(10, destination=Hands(50, 100)))
     assert lift.governs == "destination"
     assert lift.rwl_kg == pytest.approx(23 * 0.5 * 0.925)
-    assert answer(10, destination=Hands(50, 100)).rules[1].lines[0].value == 10
+    assert answer(10, destination=Hands(51, 100)).rules[1].lines[0].value == 10
 
 
 def test_every_rule_opens_to_its_lines():
@@ -189,6 +189,9 @@ def test_the_usual_move_goes_to_the_turntable_from_bench_or_ground():
     assert (unknown.origin.h_cm, unknown.coupling) == (40, "poor")
     assert move_answer(bench).people == 1
     assert move_answer(ground).people == 2
+    # A wide pot on the ground is reached for at 45 cm, which is not yet full stretch: 7 kg for one.
+    wide = move_answer(usual_move(pot_mass(weighed_kg=7), width_cm=40, ground=True))
+    assert {rule.rule: rule.people for rule in wide.rules} == {"niosh": 1, "hse": 1, "club": 1}
 
 
 # --- zones ------------------------------------------------------------------------------------
@@ -197,7 +200,7 @@ def test_the_usual_move_goes_to_the_turntable_from_bench_or_ground():
 def test_heights_fall_into_the_five_zones():
     heights = (0, 24.9, 25, 74.9, 75, 104.9, 105, 139.9, 140, 200)
     assert [hse.zone_of(v) for v in heights] == [zone for zone in hse.ZONES for _ in (1, 2)]
-    assert (hse.reach_of(40), hse.reach_of(40.1)) == ("close", "extended")
+    assert (hse.reach_of(50), hse.reach_of(50.1)) == ("close", "extended")
 
 
 def test_twist_and_frequency_come_off_the_filter_figure():
