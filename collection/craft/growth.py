@@ -102,7 +102,7 @@ def sites_after(counted: float, years: float, limit: float, times: float = A_YEA
         raise ValueError("sites and years must be 0 or more, a limit above 0, a yearly factor 1 or more")
     if counted == 0:
         return 0.0
-    return limit / (1 + (limit / counted - 1) * times**-years)
+    return limit / (1 + (limit / counted - 1) * math.pow(times, -years))
 
 
 def outlook(
