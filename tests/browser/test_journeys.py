@@ -20,6 +20,7 @@ WAYS = [
 ]
 PLAN_MS = 120_000
 MOST_TABS = 400
+TALLEST = 640  # of a picture in the README
 RINGED = "getComputedStyle(document.activeElement).outlineStyle !== 'none'"
 
 Press = Callable[[Locator], None]
@@ -94,6 +95,11 @@ def see_last_hands(page: Page, press: Press = click) -> None:
     expect(page.get_by_role("heading", name="Last hands")).to_be_visible()
 
 
+def see_last_hands_of_all(page: Page, press: Press = click) -> None:
+    nav(page, "Trees", press)
+    expect(page.get_by_role("columnheader", name="Last hands")).to_be_visible()
+
+
 def see_the_season(page: Page, press: Press = click) -> None:
     nav(page, "Season", press)
     expect(page.get_by_role("heading", level=1)).to_contain_text("weeks")
@@ -115,9 +121,24 @@ def test_a_person_gets_there_by_keyboard_alone(sample: Site, opened, journey):
     journey(opened(sample, "/"), by_keyboard)
 
 
-def test_the_readmes_picture_is_a_planned_workday(sample: Site, opened, pictures: Path):
+@pytest.mark.parametrize(
+    ("journey", "part", "name"),
+    [
+        (plan_a_workday, "figure", "day-plan"),
+        (find_a_helper, "#helpers", "helper"),
+        (see_last_hands_of_all, "main table", "last-hands"),
+        (see_the_season, "figure", "season"),
+    ],
+)
+def test_the_readmes_pictures_are_what_the_site_shows(
+    sample: Site, opened, pictures: Path, journey, part, name
+):
     page = opened(sample, "/")
-    plan_a_workday(page)
-    page.locator("svg").first.scroll_into_view_if_needed()
-    page.locator("figure").first.screenshot(path=pictures / "day-plan.png")
-    assert (pictures / "day-plan.png").stat().st_size > 20_000
+    journey(page)
+    page.evaluate("document.querySelectorAll('details[open]').forEach(d => d.open = false); scrollTo(0, 0)")
+    box = page.locator(part).first.bounding_box()
+    assert box
+    kept = pictures / f"{name}.png"
+    clip = box | {"height": min(box["height"], TALLEST)}
+    page.screenshot(path=kept, full_page=True, clip=clip)
+    assert 15_000 < kept.stat().st_size < 150_000

@@ -74,7 +74,7 @@ def season_page() -> Box:
         notes=["Daily watering is not counted."],
         empty=None,
         actions=[],
-        foot_left="Club weeks start on Monday. Last frost set to 5 April.",
+        foot_left="Club weeks start on Monday. Last frost: 5 April.",
         foot_right="Worked out Wed 25 Nov 2026, 9:10",
     )
 
@@ -178,7 +178,7 @@ def tree_page() -> Box:
         state="The tree is lent until Saturday 20 March, to the museum.",
         questions=[Box(text="When was it last repotted?", actions=[action("Answer", small=True)])],
         left_out=[Box(title="Trimming", why="Left out by Maren K.: it rests", actions=[action("Do it")])],
-        ways=[Box(title="This tree", about="", actions=[action("Count it", small=True)])],
+        ways=[Box(title="This tree", about="", actions=[action("Count its branches", small=True)])],
         forms=[],
         cautions=Box(bends=False, lifting=True, wire=True, blades=False, sprays=False, lime=False),
         foot_left="In the collection since 2009",

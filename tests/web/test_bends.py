@@ -52,7 +52,7 @@ def test_a_coordinator_reads_the_pair_why_two_the_order_and_who_is_left_out():
         "Why two",
         "The branch is 28 mm thick; from 20 mm this takes 2 people.",
         "One person bends up to 20 mm on juniper, scale (assumption).",
-        "Best-fit helpers",
+        "Who fits best",
         "Here 9:15 to 13:30 on Saturday 6 March 2027, free at 9:15",
         "40 points",
         "Ask Dilip",
@@ -72,7 +72,7 @@ def test_a_member_sees_the_helper_who_accepted_and_no_reasons():
         actor=made.planner, bend_id=made.bend.pk, member_id=made.people["Petra"].pk, today=TODAY
     )
     said = page(made, "Dilip")
-    for hidden in ("Petra", "Wilma", "no lifting", "points", "Ask ", "Best-fit"):
+    for hidden in ("Petra", "Wilma", "no lifting", "points", "Ask ", "Who fits best"):
         assert hidden not in said, hidden
     assert "Only coordinators and the one who leads see who else could help." in said
     places.accept(actor=made.actor("Petra"), invitation_id=invitation, today=TODAY)

@@ -87,7 +87,7 @@ def test_an_answer_changed_together_with_taking_in_is_looked_at_first(club: Club
     url = bring(browser, text([["No", "Species", "Collar"], ["1", "Larch", "45"]])).url
     sent = fields(browser.get(url)) | {"column_2": "trunk", "take": "yes"}
     shown = browser.post(url, sent, follow=True)
-    assert "You answered something otherwise." in said(shown)
+    assert "You changed an answer." in said(shown)
     assert not Tree.objects.exists()
     again = fields(shown) | {"unit_2": "mm"}
     shown = browser.post(url, again, follow=True)

@@ -136,7 +136,7 @@ def test_a_person_is_looked_up_with_skills_days_trees_and_open_notes(house):
         "Left open: Stopped at the top.",
         "On record in 2027: ",
         "1.7 h",
-        "In the rest, plans count on a novice.",
+        "For other kinds, plans count on a novice.",
     ):
         assert words in said, words
     assert said.count("Left open:") == 1

@@ -197,7 +197,7 @@ def test_nothing_of_ones_own_is_left_to_write(two: Two, row: ClubRow):
     own_dates(two, "11-08", "Mild here", version=1)
     sent = {**lists(opens="11-01", closes="01-31"), "why": "Mild here", "version": "1"}
     answer = browser(two.ines).post(ROW, sent)
-    assert "There is nothing left of yours to write." in text(answer)
+    assert "Nothing of yours is left to write." in text(answer)
     assert Form(answer).choices == {}
 
 

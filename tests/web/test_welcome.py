@@ -88,7 +88,7 @@ def test_a_house_without_a_mail_server_asks_to_hand_the_link_over(boss, wilma, s
     settings.EMAIL_BACKEND = "django.core.mail.backends.filebased.EmailBackend"
     settings.EMAIL_FILE_PATH = str(tmp_path)
     answer = invite(boss, wilma)
-    assert b"This house sends no mail yet. Hand the link over yourself." in answer.content
+    assert b"No mail goes out from here yet. Hand the link over yourself." in answer.content
     assert link_of(answer) in next(tmp_path.iterdir()).read_text()
 
 
@@ -134,7 +134,7 @@ def test_a_link_is_too_old_after_fourteen_days(boss, wilma, clock):
     answer = browser().get(link)
     assert answer.status_code == 410
     assert b"This link is too old." in answer.content
-    assert b"is too old since" in browser(boss.account).get(f"/people/{wilma.pk}").content
+    assert b"ran out on" in browser(boss.account).get(f"/people/{wilma.pk}").content
 
 
 def test_somebody_of_another_club_signs_in_and_says_yes(boss, wilma):

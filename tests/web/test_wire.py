@@ -55,7 +55,7 @@ def test_the_list_says_what_is_late_and_each_row_leads_to_its_look(member: Membe
     assert "One look is late." in said
     assert said.index("Late") < said.index("2009.W1") < said.index("To come") < said.index("2009.W2")
     assert f'href="/wire/wires/{wire}"' in answer.content.decode()
-    assert "Ends spring. Wear eye protection" in said
+    assert "Its ends spring back. Wear eye protection" in said
 
 
 def test_without_wire_the_page_says_what_will_appear(member: Member):

@@ -191,6 +191,6 @@ class InviteForm(forms.Form):
 
     email = forms.EmailField(
         label="E-mail",
-        help_text="The letter goes there, and it is what one signs in with.",
+        help_text="The letter goes there. They sign in with this address.",
         error_messages={"required": "Write the e-mail address the letter goes to."},
     )

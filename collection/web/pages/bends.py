@@ -58,7 +58,7 @@ def list_page(rows: tuple[BendRow, ...], today: date) -> SimpleNamespace:
             if row.over
         ],
         empty=Empty(
-            "No heavy bend is wanted now. Want one from the page of a tree.",
+            "No heavy bend is wanted now. Ask for one on the page of a tree.",
             "2011.007, branch B2, 28 mm, 1 to 30 November",
             Action("See the trees", reverse("trees")),
         )

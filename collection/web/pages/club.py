@@ -17,7 +17,11 @@ from collection.web.pages.parts import Action, Empty, Fact, hidden, lead, page
 MOST_MOVED = 8
 SECTIONS = (
     ("The club", "", ("name", "zone", "inches")),
-    ("Place", "Half of the world decides which season is which.", ("latitude", "longitude", "altitude_m")),
+    (
+        "Place",
+        "North or south of the equator decides which season is which.",
+        ("latitude", "longitude", "altitude_m"),
+    ),
     ("Frost", "From your own notes or a weather station near by.", ("last_frost", "first_frost")),
     (
         "Earlier or later",
@@ -47,11 +51,11 @@ def club_page(sheet: ClubSheet, form: Any, moves: Moves | None = None) -> Simple
             Action("Sites and benches", reverse("sites"), plain=True),
             Action("Season programme", reverse("programme"), plain=True),
             Action("Bring a list in", reverse("imports"), plain=True),
-            Action("Get your lists back", reverse("download"), plain=True),
+            Action("Download your lists", reverse("download"), plain=True),
             Action("Getting started", reverse("club-start"), plain=True),
         ],
         waits="The season is being worked out again." if sheet.season_waits else "",
-        foot_left="Corrections of up to four weeks are taken, because a region reaches no further.",
+        foot_left="Corrections go up to four weeks. A region differs by no more than that.",
         foot_right="",
     )
 

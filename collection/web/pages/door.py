@@ -47,8 +47,8 @@ def sent(*, leaves: bool = True) -> SimpleNamespace:
     if not leaves:
         return said_page(
             "No mail goes out",
-            "This house sends no mail yet, so no letter can reach you.",
-            "Ask whoever runs this house. With the command changepassword, they give you a new password.",
+            "No mail goes out from here yet, so no letter can reach you.",
+            "Ask whoever runs these pages. With the command changepassword, they give you a new password.",
             actions=(Action("Back to sign in", reverse("sign-in")),),
         )
     return said_page(

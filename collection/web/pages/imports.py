@@ -62,7 +62,7 @@ def bring_page(
             for row in taken
         ],
         empty=None if taken else Empty("Files that came in will be listed here.", "trees.xlsx, 120 trees."),
-        downloads=Action("Get your lists back", reverse("download"), plain=True),
+        downloads=Action("Download your lists", reverse("download"), plain=True),
         foot_left="A file that waits is kept for two days, and only coordinators of this club see it.",
         foot_right="",
     )
@@ -187,7 +187,7 @@ def _opening(sheet: UploadSheet) -> str:
 
 def _status(sheet: UploadSheet, look_again: bool) -> str:
     if look_again:
-        return "You answered something otherwise. Look at what was understood now, then take it in."
+        return "You changed an answer. Look at what was understood now, then take it in."
     if sheet.already:
         return "This file came in before. Taking it in again changes nothing."
     if sheet.as_last_time:

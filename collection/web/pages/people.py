@@ -62,7 +62,7 @@ def list_page(found: PeopleList, actor: Actor, query: str, with_left: bool) -> S
             Action("See everybody", reverse("people")) if query else None,
         ),
         actions=[Action("Add a person", reverse("person-new"), main=True)] if actor.plans else [],
-        foot_left="Telephone and e-mail are on a person's page, for whom needs them.",
+        foot_left="Telephone and e-mail are on a person's page, for those who need them.",
         foot_right="",
     )
 
@@ -175,7 +175,7 @@ def _rest(found: Person) -> str:
     known = sum(skill.since is not None for skill in found.skills)
     if not known:
         return "Nobody has written a level down yet, so plans count on a novice."
-    return "" if known == len(found.skills) else "In the rest, plans count on a novice."
+    return "" if known == len(found.skills) else "For other kinds, plans count on a novice."
 
 
 def says_row(said: Said) -> SimpleNamespace:
@@ -267,7 +267,7 @@ def change_page(member_id: int, name: str, form: Form) -> SimpleNamespace:
     """Name and dates of somebody."""
     return form_page(
         title=f"{name}: name and dates",
-        said="Work on record keeps the person, whatever the name.",
+        said="Work on record stays with the person, whatever the name.",
         form=form,
         parts=[part(form, "Name and dates")],
         send="Keep this",
@@ -292,7 +292,7 @@ def contact_page(found: Person, form: Form) -> SimpleNamespace:
     back = (reverse("you"), "Back to your page") if found.is_me else _way_back(found.id, found.name)
     return form_page(
         title="How to reach you" if found.is_me else f"{found.name}: how to reach",
-        said="Seen by coordinators, and by whoever leads a day that one comes to.",
+        said="Seen by coordinators, and by whoever leads a day they come to.",
         form=form,
         parts=[part(form, "Telephone and e-mail")],
         send="Keep this",
@@ -316,7 +316,7 @@ def letter_page(found: Person, made: Invited) -> SimpleNamespace:
     """A letter just made, with its link, which is shown this once."""
     until = f"The link works once, until {dated(made.last_day)}."
     went = f"The letter went to {made.email}. {until}"
-    here = f"This house sends no mail yet. Hand the link over yourself. {until}"
+    here = f"No mail goes out from here yet. Hand the link over yourself. {until}"
     stayed = f"The letter to {made.email} could not be mailed. Hand the link over yourself. {until}"
     return page(
         title=f"A letter for {found.name}",
@@ -340,7 +340,7 @@ def _letter(found: Person) -> SimpleNamespace | None:
         return None
     said = f"It went to {found.letter.email} and works until {dated(found.letter.last_day)}."
     if not found.letter.good:
-        said = f"It went to {found.letter.email} and is too old since {dated(found.letter.last_day)}."
+        said = f"It went to {found.letter.email} and ran out on {dated(found.letter.last_day)}."
     back = Action("Take it back", reverse("welcome-back", args=[found.id]), post=True, plain=True)
     return SimpleNamespace(said=said, actions=[back])
 

@@ -100,7 +100,7 @@ def _selects(wanted: Wanted, known: Choices, actor: Actor) -> list[SimpleNamespa
         _select("stage", "Stage", "All stages", STAGE_NAMES.items(), wanted.stage),
         _select("where", "Where", "Everywhere", known.places, wanted.where),
         _select("carer", "Who cares for it", "Anybody", carers, wanted.carer or ""),
-        _select("state", "How it is", "However it is", STATE_WORDS, wanted.state),
+        _select("state", "How it is", "Any", STATE_WORDS, wanted.state),
         _select("sort", "In order of", "", SORT_WORDS, wanted.sort),
     ]
 

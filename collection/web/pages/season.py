@@ -20,6 +20,7 @@ from collection.queries.numbers import (
     window_number,
 )
 from collection.queries.season import Due, Season, WindowRow, windows_of
+from collection.queries.speech import month_day
 from collection.web.drawings.ribbon import WeekLoad, draw_ribbon
 from collection.web.drawings.ribbon_windows import WindowBar
 from collection.web.pages.parts import (
@@ -71,11 +72,12 @@ def season_page(
         notes=(
             "Daily watering is not counted.",
             "Travel, meetings and workshops are not counted.",
-            "A tree whose last repot nobody knows counts in part, as a guess.",
+            "A tree whose last repotting is not known counts in part, as a guess.",
         ),
         empty=_empty(season, actor),
         actions=_actions(actor, waits=waits),
-        foot_left=f"Club weeks start on Monday. Last frost set to {last_frost or 'never'}.",
+        foot_left="Club weeks start on Monday. Last frost: "
+        + (f"{month_day(last_frost)}." if last_frost else "never."),
         foot_right=f"Worked out {now}",
     )
 
@@ -230,7 +232,7 @@ def _round_row(season: Season, piece: Due) -> SimpleNamespace:
     return SimpleNamespace(
         when=short_day(piece.work.opens),
         what=task_name(piece.task),
-        bench=piece.label or "no bench",
+        bench=piece.label or "not on a bench",
         trees=piece.trees,
         hours=Number(f"{piece.work.mean_min:.0f} min", reverse("number", args=["job", str(piece.job_id)])),
     )
@@ -243,7 +245,7 @@ def _questions(season: Season) -> list[SimpleNamespace]:
             by_task.setdefault(piece.task, []).append(piece)
     return [
         SimpleNamespace(
-            sentence=f"When was the last {task_name(task).lower()}? Nobody knows it of "
+            sentence=f"When was the last {task_name(task).lower()}? It is not known for "
             f"{counted(len(pieces), 'tree', 'trees')}.",
             tags=[Tag(p.label, reverse("tree", args=[p.tree_id])) for p in pieces[:12]],
         )

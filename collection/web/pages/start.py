@@ -95,7 +95,7 @@ def download_page() -> SimpleNamespace:
         )
     ]
     return page(
-        title="Get your lists back",
+        title="Download your lists",
         lead=lead("Take the club's lists away at any time. Brought in again, they give the same rows."),
         files=files,
         bring=Action("Bring a list in", reverse("imports"), plain=True),

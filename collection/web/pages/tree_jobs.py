@@ -41,7 +41,7 @@ def job_row(job: SheetJob, tree_id: int, actor: Actor) -> SimpleNamespace:
         title=job.title,
         when=when,
         hours=number_of(job.number) if job.number else None,
-        note="opens here",
+        note="likely",
         held=held,
         people=people_in(job.people, job.crew) if job.crew > 1 else [],
         ways=_ways(job, actor),

@@ -16,7 +16,7 @@ def tree_ways(sheet: Sheet, actor: Actor) -> list[SimpleNamespace]:
     """Rows of links below everything else on the page."""
     count, draw = (reverse(name, args=[sheet.id]) for name in ("tree-counts", "tree-branches"))
     about = [
-        Action("Count it", count, plain=True, small=True),
+        Action("Count its branches", count, plain=True, small=True),
         Action("Draw this tree", draw, plain=True, small=True),
         Action("People and consent", reverse("tree-people", args=[sheet.id]), plain=True, small=True),
     ]

@@ -81,7 +81,7 @@ def _actions(sheet: Sheet, actor: Actor, record: str) -> list[Action]:
     actions.append(Action("Put wire on", reverse("wire-new", args=[sheet.id]), plain=True))
     actions.append(Action("Put a guy on", reverse("guy-new", args=[sheet.id]), plain=True))
     if actor.plans:
-        actions.append(Action("Want a heavy bend", reverse("bend-new", args=[sheet.id]), plain=True))
+        actions.append(Action("Ask for a heavy bend", reverse("bend-new", args=[sheet.id]), plain=True))
     return actions
 
 
