@@ -52,7 +52,11 @@ def edit_many(rows: Sequence[tuple[models.Model, dict[str, Any]]], actor: Actor)
             for name, value in (changed | {"version": row.version + 1}).items():  # type: ignore[attr-defined]
                 setattr(row, name, value)
             names |= {row._meta.get_field(name).name for name in changed}
-    if lines:
+    if len(lines) == 1:
+        [(row, line)] = lines
+        row.save(update_fields=sorted(names))
+        line.save()
+    elif lines:
         table = type(lines[0][0])._default_manager
         table.bulk_update([row for row, _ in lines], sorted(names), batch_size=200)
         Change.objects.bulk_create([line for _, line in lines])

@@ -7,12 +7,12 @@ from datetime import datetime
 
 from django.db import transaction
 
-from collection.models import Job, RoundTree, Sitting
+from collection.models import Job, RoundTree
 from collection.queries.access import Actor
-from collection.queries.errors import Refused
+from collection.queries.errors import Refused, not_found
 from collection.queries.rounds import round_for
 from collection.usecases.edit import change_of
-from collection.usecases.sittings import TaskDone, Worked, record
+from collection.usecases.sittings import TaskDone, Worked, record, recorded
 
 
 @transaction.atomic
@@ -38,31 +38,29 @@ def tick(
         Refused: ``not_found``, ``round_over``, ``round_empty``, or as ``record``.
     """
     row = round_for(actor, round_id)
-    there = Sitting.objects.filter(club_id=actor.club_id, request_key=request_key).order_by("id")
-    if known := list(there.values_list("pk", flat=True)):
+    if known := recorded(actor, request_key):
         return known
-    lines = {line.tree_id: line for line in RoundTree.objects.filter(round=row).order_by("tree_id")}
-    out = set(left_out)
-    if not out <= set(lines):
-        raise Refused("not_found", kind="not_found")
-    job = Job.objects.filter(round=row, state=Job.State.OPEN).first()
+    lines = RoundTree.objects.filter(round=row).order_by("tree_id")
+    there, out = list(lines.values_list("tree_id", flat=True)), set(left_out)
+    if not out <= set(there):
+        raise not_found()
+    job = Job.objects.filter(round=row, state=Job.State.OPEN).values_list("pk", flat=True).first()
     if job is None:
         raise Refused("round_over", kind="conflict")
-    trees = [tree for tree in lines if tree not in out]
+    trees = [tree for tree in there if tree not in out]
     if not trees:
         raise Refused("round_empty", field="trees")
     ids = record(
         actor=actor,
         trees=trees,
-        tasks=[TaskDone(row.task, job_id=job.pk)],
+        tasks=[TaskDone(row.task, job_id=job)],
         people=people,
         started=started,
         ended=ended,
         request_key=request_key,
         by_estimate=True,
     )
-    for tree in sorted(out):
-        line = lines[tree]
+    for line in lines.filter(tree_id__in=out) if out else ():
         line.left_out = True
         line.save(update_fields=["left_out"])
         change_of(line, actor, before={"left_out": False}, after={"left_out": True}).save()

@@ -95,9 +95,8 @@ def record(
 @transaction.atomic
 def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
     """As ``record``, for a sitting that may take the place of another; few statements, however many trees."""
-    known = Sitting.objects.filter(club_id=actor.club_id, request_key=told.request_key).order_by("id")
-    if there := list(known.values_list("pk", flat=True)):
-        return there
+    if known := recorded(actor, told.request_key):
+        return known
     _check(told)
     _check_rows(actor, trees, told.people, told.workday_id)
     jobs = _jobs(actor, trees, tasks := _as_left(told.tasks, left_open=told.left_open))
@@ -112,6 +111,12 @@ def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
     Change.objects.bulk_create(_line(actor, row) for row in rows)
     follow_on(actor=actor, sittings=rows, tasks=[task.task for task in tasks if task.finished])
     return [row.pk for row in rows]
+
+
+def recorded(actor: Actor, request_key: str) -> list[int]:
+    """Sittings that were written under a request key."""
+    rows = Sitting.objects.filter(club_id=actor.club_id, request_key=request_key).order_by("id")
+    return list(rows.values_list("pk", flat=True))
 
 
 def _line(actor: Actor, row: Sitting) -> Change:
@@ -201,8 +206,10 @@ def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict
     # Only the minutes are needed; a sum's lines are long.
     rows = rows.defer("estimate__lines", "estimate__inputs", "estimate__notes", "estimate__crew_reasons")
     found = _named(rows.filter(pk__in=named).prefetch_related("round__lines"), len(set(named)), set(trees))
-    wanted = {t.task for t in tasks}
-    open_ones = rows.filter(tree_id__in=trees, task__in=wanted, state=Job.State.OPEN)
+    wanted = {(tree, task.task) for tree in trees for task in tasks}
+    if wanted <= set(found):
+        return found
+    open_ones = rows.filter(tree_id__in=trees, task__in={task for _, task in wanted}, state=Job.State.OPEN)
     for job in open_ones.order_by("closes", "occurrence", "id"):
         found.setdefault((job.tree_id or 0, job.task), job)
     return found

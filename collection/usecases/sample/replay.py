@@ -19,9 +19,10 @@ from collection.queries.access import Actor, club_of
 from collection.queries.facts import facts_of
 from collection.queries.people import declared, levels
 from collection.queries.programme import rules_of
+from collection.queries.real_work import real_work
 from collection.queries.season_inputs import trees_of
 from collection.usecases import members, reference, season
-from collection.usecases.sample import bending, coming, files, founding, gear
+from collection.usecases.sample import bending, coming, files, founding, gear, walking
 from collection.usecases.sample.files import ClubFiles
 from collection.usecases.sample.gear import Gear
 from collection.usecases.sample.hands import Hand, with_own_ways
@@ -105,7 +106,7 @@ def _again(club: Club, said: ClubFiles) -> SampleClub:
         made=False,
         coordinator=SignIn(said.founder.name, said.founder.email, None),
         volunteer=SignIn(said.volunteer, volunteer.contact.email, None),
-        sittings=Sitting.objects.filter(club=club, remembered=False).count(),
+        sittings=real_work(Sitting.objects.filter(club=club, remembered=False)).count(),
     )
 
 
@@ -154,6 +155,7 @@ def _tell(story: Story, worn: Gear, weeks: int, progress: Progress) -> None:
         if number % 13 == 0:
             progress(f"{story.files.name}: telling {on:%B %Y}, {story.told} sittings so far.")
         gear.tell_until(story, worn, on)
+        walking.walk_until(story, on)
         while counting and counting[0] <= on:
             gear.count_again(story, counting.pop(0))
         _between_workdays(story, on)
@@ -180,7 +182,9 @@ def _look_ahead(story: Story, worn: Gear, password: str) -> str:
     """What stands open on the day of loading; returns the volunteer's address."""
     coming.give_consent(story)
     coming.look_soon(story, worn)
+    walking.walk_until(story, story.today)
     season.regenerate(actor=story.actor, today=story.today)
+    walking.walk_until(story, story.today)
     bend_job = bending.wish_for_bend(story)
     coming.call_workdays(story)
     bending.call_bend_day(story, bend_job)
