@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -124,7 +125,7 @@ def test_a_round_is_ticked_off_from_its_page(house: House, time_machine):
     time_machine.move_to("2027-03-03T09:00:00+00:00", tick=False)
     client = Client()
     client.force_login(house.member.account)
-    assert "Wall shelf: Turning" in client.get("/rounds").content.decode()
+    assert "Turning: tick it off" in client.get("/rounds").content.decode()
     url = f"/rounds/{house.round.pk}"
     page = client.get(url).content.decode()
     assert page.count("checked") == 1 + len(house.trees)
@@ -138,3 +139,33 @@ def test_a_round_is_ticked_off_from_its_page(house: House, time_machine):
     assert "Done lately" in client.get("/rounds").content.decode()
     over = client.get(url).content.decode()
     assert (over.count("Left out"), "Tick the round off" in over) == (3, False)
+
+
+def test_the_rounds_of_a_bench_are_folded_and_what_is_late_stands_first_and_open(house: House, time_machine):
+    """Three benches: one late since yesterday, one on its last day, one with time."""
+    time_machine.move_to("2027-03-15T09:00:00+00:00", tick=False)
+    for name, closes in (("A shelf", date(2027, 3, 20)), ("B shelf", date(2027, 3, 15))):
+        bench = BenchFactory(site=house.bench.site, name=name)
+        row = Round.objects.create(
+            club=house.club, bench=bench, bench_key=f"bench:{bench.pk}", task="TURN",
+            on=date(2027, 3, 8), season_year=2027,
+        )  # fmt: skip
+        RoundTree.objects.create(club=house.club, round=row, tree=house.trees[0])
+        Job.objects.create(
+            club=house.club, round=row, target=f"round:{row.pk}", task="TURN", origin="programme",
+            season_year=2027, opens=date(2027, 3, 8), closes=closes,
+        )  # fmt: skip
+    client = Client()
+    client.force_login(house.member.account)
+    html = client.get("/rounds").content.decode().replace("\N{NO-BREAK SPACE}", " ")
+    folds = re.findall(r'<details class="more"( open)?><summary>(.*?)</summary>', html)
+    assert folds == [
+        (" open", "B shelf: 1 round, one for today"),
+        (" open", "Wall shelf: 1 round, one for today"),
+        ("", "A shelf: 1 round"),
+    ]
+    assert "Three rounds are due." in html
+    assert "Two must be walked today." in html
+    assert '<b class="missing">late since Sun 14 Mar 2027</b>' in html
+    assert "today is the last day" in html
+    assert len(re.findall(r'<a class="button" href="/rounds/\d+">Turning: tick it off</a>', html)) == 3

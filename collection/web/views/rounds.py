@@ -26,7 +26,7 @@ from collection.web.views.base import at_field, page
 def rounds_view(request: Any) -> HttpResponse:
     """Every round that is due."""
     found = rounds_of(request.actor, today=request.today)
-    return render(request, "web/round/list.html", {"page": rounds_page(found)})
+    return render(request, "web/round/list.html", {"page": rounds_page(found, request.today)})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
