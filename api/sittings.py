@@ -12,6 +12,7 @@ from collection.queries.records import sittings as records
 from collection.queries.slices import Slice
 from collection.usecases import corrections, rounds, sittings
 
+WIRES_OFF = "Wires that came off. Needed with the task WIRE_OFF where wire is on; [] when none did."
 UNKNOWN = {"required": False, "allow_null": True}
 
 
@@ -58,6 +59,8 @@ class NewSitting(Spell):
 
     trees = Several(child=Id(), min_length=1, max_length=200)
     workday_id = Id(**UNKNOWN)
+    wires_off = Several(child=Id(), required=False, max_length=200, help_text=WIRES_OFF)
+    guys_off = Several(child=Id(), required=False, max_length=200)
 
 
 class Correction(Spell):

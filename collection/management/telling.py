@@ -13,7 +13,7 @@ from collection.queries.day_plan import Seat
 from collection.queries.labels import day, in_words, short_day, task_name
 from collection.queries.numbers import weeks_of
 from collection.queries.season import Season, season_of
-from collection.queries.speech import clock
+from collection.queries.speech import clock, listed
 from collection.queries.trees import hands_sentence, when_of
 from collection.queries.workdays import Day, day_of, jobs_for_later, next_workday
 
@@ -169,5 +169,5 @@ def _last(found: Day) -> Iterator[str]:
             yield f"  {accession}: nobody yet"
             continue
         left = "  LEFT OPEN: " + " ".join(hands.note.split()) if hands.left_open else ""
-        who = ", ".join(hands.who) or "not known who"
+        who = listed(hands.who) if hands.who else "not known who"
         yield f"  {accession}: {who}, {when_of(hands)}, {hands_sentence(hands)}{left}"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
@@ -103,6 +104,24 @@ def _is_apex(tree: Tree, branch: Branch | None) -> bool:
     if branch is None or not branch.height_mm or not tree.height_mm:
         return False
     return branch.height_mm / tree.height_mm >= APEX_FROM
+
+
+def wire_on(club_id: int, tree_ids: Iterable[int]) -> list[int]:
+    """The wires that are on these trees, guys left out."""
+    rows = Wire.objects.filter(club_id=club_id, tree_id__in=list(tree_ids), off=None)
+    return list(rows.order_by("label", "id").values_list("pk", flat=True))
+
+
+def to_take_off(actor: Actor, tree_id: int) -> tuple[tuple[bool, int, str], ...]:
+    """What is on a tree and may come off: (guy, id, words), wires first."""
+    found: list[tuple[bool, int, str]] = []
+    for guy, table in ((False, Wire), (True, Guy)):
+        rows = table._default_manager.filter(club_id=actor.club_id, tree_id=tree_id, off=None)
+        for row in rows.select_related("branch").order_by("label", "id"):
+            where = f", branch {row.branch.label}" if row.branch else ""
+            kind = "Guy wire" if guy else "Wire"
+            found.append((guy, row.pk, f"{kind} {row.label}: {row.gauge_mm:g} mm {row.metal}{where}"))
+    return tuple(found)
 
 
 def one_on_tree(actor: Actor, pk: int, *, guy: bool, today: date) -> OnTree:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from django.db.models import QuerySet
+from django.db.models import Exists, OuterRef, QuerySet
 
-from collection.models import Sitting
+from collection.models import Sitting, SittingTask
 
 
 def real_work(rows: QuerySet[Sitting]) -> QuerySet[Sitting]:
     """Sittings that are more than a round: feeding or turning a bench makes nobody a tree's last hands."""
-    return rows.exclude(tasks__job__round__isnull=False)
+    own = SittingTask.objects.filter(sitting=OuterRef("pk"), job__round__isnull=True)
+    return rows.filter(Exists(own))

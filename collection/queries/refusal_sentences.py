@@ -92,6 +92,8 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     "window_order": lambda v: _("The window closes before it opens. Write a later closing day."),
     "wire_label_taken": lambda v: _("A wire %(label)s is on this tree already. Choose another label.") % v,
     "wire_length": lambda v: _("Write a length above 0 and up to 200 metres, like 2.4."),
+    "wires_not_said": lambda v: _("Say which wires came off. Say none when all of them are still on."),
+    "wire_off_untold": lambda v: _("Wire comes off with the task Wire off. Add it to what was done."),
     "wire_off_early": lambda v: _("The wire went on later than that. Write a day after it went on."),
     "wire_size": lambda v: _("Write a thickness from 0.3 to 12 mm, like 2.5."),
     "zone_unknown": lambda v: _("%(zone)s is not a time zone. Write one like Europe/London.") % v,

@@ -29,9 +29,10 @@ from collection.queries.access import Actor, club_of, tree_for
 from collection.queries.change_words import Names, change_words
 from collection.queries.clock import local
 from collection.queries.facts import WIRED
-from collection.queries.labels import KIND_NAMES, dated, kind_name, length, task_name
+from collection.queries.labels import KIND_NAMES, dated, kind_name, task_name
 from collection.queries.quantities import THICKNESS
-from collection.queries.trees import hands_of, title_of
+from collection.queries.speech import listed
+from collection.queries.trees import hands_of, spent_words, title_of
 
 PAGE = 50
 EVENT_WORDS = {
@@ -200,7 +201,7 @@ def _work(actor: Actor, keys: list[_Key], zone: str) -> Told:
         people = [person.member_id for person in sitting.people.all()]
         newer = getattr(sitting, "corrected_by", None)
         may = actor.plans or actor.member_id in (sitting.recorded_by_id, *people)
-        spent = f", {length(hands.minutes)}" if hands.minutes else ""
+        spent = f", {spent_words(hands)}" if hands.minutes else ""
         known = " (known from before)" if hands.remembered else ""
         found[sitting.pk] = Entry(
             on=hands.on,
@@ -208,7 +209,7 @@ def _work(actor: Actor, keys: list[_Key], zone: str) -> Told:
             kind="work",
             what=f"{hands.what}{spent}{known}" + (". Left open" if hands.left_open else ""),
             note=hands.note,
-            who=", ".join(hands.who) or _written(sitting.recorded_by),
+            who=listed(hands.who) if hands.who else _written(sitting.recorded_by),
             struck=newer is not None,
             wrong=_put_right(sitting, newer, zone) if newer else "",
             sitting_id=sitting.pk if may and newer is None and not hands.remembered else None,

@@ -19,7 +19,11 @@ from collection.queries.real_work import real_work
 
 @dataclass(frozen=True, slots=True)
 class Hands:
-    """One spell of work as people tell it: when, who, what."""
+    """One spell of work as people tell it: when, who, what.
+
+    ``minutes`` are of all the people together; ``each`` is what everybody gave where that was the same.
+    ``shared`` when they were shared out, between several trees or in a plan, by estimates.
+    """
 
     tree_id: int
     on: date
@@ -29,6 +33,8 @@ class Hands:
     note: str
     left_open: bool
     remembered: bool = False
+    each: float | None = None
+    shared: bool = False
 
 
 def title_of(tree: Tree) -> str:
@@ -37,17 +43,20 @@ def title_of(tree: Tree) -> str:
 
 
 def hands_of(sitting: Sitting, zone: str) -> Hands:
-    people = tuple(p.member.name for p in sitting.people.all())
+    people = sitting.people.all()
+    gave = {round(person.minutes, 3) for person in people}
     tasks = [task_name(t.task) for t in sitting.tasks.all()]
     return Hands(
         tree_id=sitting.tree_id,
         on=local(sitting.started, zone).date(),
-        who=people,
+        who=tuple(person.member.name for person in people),
         what=", ".join([tasks[0], *[t.lower() for t in tasks[1:]]]) if tasks else "Work",
-        minutes=sum(p.minutes for p in sitting.people.all()),
+        minutes=sum(person.minutes for person in people),
         note=sitting.note,
         left_open=sitting.left_open,
         remembered=sitting.remembered,
+        each=gave.pop() if len(gave) == 1 else None,
+        shared=sitting.shared,
     )
 
 
@@ -80,8 +89,17 @@ def when_of(hands: Hands) -> str:
 
 def hands_sentence(hands: Hands) -> str:
     """Last hands in a sentence's words: what, and how long."""
-    spent = f", {length(hands.minutes)}" if hands.minutes else ""
+    spent = f", {spent_words(hands)}" if hands.minutes else ""
     return f"{hands.what}{spent}" + (" (known from before)" if hands.remembered else "")
+
+
+def spent_words(hands: Hands) -> str:
+    """The minutes, whose they are when several worked, and that nobody timed them on this tree alone."""
+    one = hands.minutes if hands.each is None else hands.each
+    words = length(one) if one >= 0.5 else "a minute"
+    if len(hands.who) > 1:
+        words += " between them" if hands.each is None else " each"
+    return f"about {words}, shared out by estimate" if hands.shared else words
 
 
 def tree_of_tag(actor: Actor, accession: str) -> int:

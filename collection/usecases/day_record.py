@@ -9,8 +9,9 @@ from collection.models import Workday
 from collection.queries.access import Actor, must_plan, workday_for
 from collection.queries.day_after import PlannedJob, day_after
 from collection.queries.errors import Refused
+from collection.queries.gear import wire_on
 from collection.usecases.plans import instant
-from collection.usecases.sittings import TaskDone, Worked, record
+from collection.usecases.sittings import WIRE_OFF, TaskDone, Worked, record
 
 Chosen = tuple[int, int]
 
@@ -21,7 +22,7 @@ def record_as_planned(
     """Record planned jobs as done, at planned minutes marked as shared by estimate, by those who came.
 
     Each job is kept by itself, so that a job refused by the record does not take the others with it.
-    What is on record already is left alone.
+    What is on record already is left alone. Where the plan was to take wire off, all that is on came off.
 
     Args:
         chosen: (job, sitting) of the plan that was sent out.
@@ -72,4 +73,5 @@ def _record(actor: Actor, day: Workday, job: PlannedJob, request_key: str) -> No
         request_key=f"{request_key[:40]}-{seat.job_id}-{seat.sitting}",
         workday_id=day.pk,
         by_estimate=True,
+        wires_off=wire_on(actor.club_id, [seat.tree_id]) if seat.task == WIRE_OFF else None,
     )

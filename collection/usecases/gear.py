@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, timedelta
 
 from django.db import IntegrityError, transaction
@@ -10,7 +11,7 @@ from collection.craft.reference import tasks as catalogue
 from collection.models import Guy, Job, Wire, WireStock
 from collection.queries.access import Actor, must_plan
 from collection.queries.errors import Refused, not_found
-from collection.usecases.edit import change_of, created, edit
+from collection.usecases.edit import change_of, created, edit, edit_many
 from collection.usecases.estimates import refresh_jobs
 
 METALS = ("copper", "aluminium")
@@ -71,6 +72,29 @@ def take_guy_off(*, actor: Actor, guy_id: int, on: date) -> None:
     if on < guy.on:
         raise Refused("wire_off_early", field="on", on=guy.on)
     edit(guy, guy.version, {"off": on}, actor)
+
+
+def came_off(
+    *, actor: Actor, trees: Sequence[int], wires: Sequence[int], guys: Sequence[int], on: date
+) -> None:
+    """Take wires and guys of these trees off in the caller's transaction, and end the jobs that wanted it.
+
+    Raises:
+        Refused: ``not_found`` or ``wire_off_early``.
+    """
+    there = {"club_id": actor.club_id, "tree_id__in": trees, "off": None}
+    wired = list(Wire.objects.filter(**there, pk__in=wires)) if wires else []
+    guyed = list(Guy.objects.filter(**there, pk__in=guys)) if guys else []
+    if len(wired) != len(set(wires)) or len(guyed) != len(set(guys)):
+        raise not_found()
+    both: list[Wire | Guy] = [*wired, *guyed]
+    for row in both:
+        if on < row.on:
+            raise Refused("wire_off_early", field="on", on=row.on)
+    edit_many([(row, {"off": on}) for row in wired], actor)
+    edit_many([(row, {"off": on}) for row in guyed], actor)
+    for wire in wired:
+        wire_is_off(actor=actor, wire=wire, on=on)
 
 
 def set_stock(*, actor: Actor, metal: str, gauge_mm: float, grams: float) -> int:

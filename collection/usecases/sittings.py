@@ -12,10 +12,13 @@ from collection.craft.reference import tasks as catalogue
 from collection.models import Change, Job, Member, Sitting, SittingMember, SittingTask, Tree
 from collection.queries.access import Actor, workday_for
 from collection.queries.errors import Refused, not_found
+from collection.queries.gear import wire_on
 from collection.usecases.aftercare import follow_on
 from collection.usecases.edit import change_of, edit_many
+from collection.usecases.gear import came_off
 
 LONGEST_MIN = 16 * 60
+WIRE_OFF = "WIRE_OFF"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,8 @@ class Told:
     remembered: bool = False
     corrects: Sitting | None = None
     by_estimate: bool = False
+    wires_off: Sequence[int] | None = None
+    guys_off: Sequence[int] = ()
 
 
 def record(
@@ -71,6 +76,8 @@ def record(
     workday_id: int | None = None,
     remembered: bool = False,
     by_estimate: bool = False,
+    wires_off: Sequence[int] | None = None,
+    guys_off: Sequence[int] = (),
 ) -> list[int]:
     """Write one sitting per tree and end the jobs it finished; the same key again changes nothing.
 
@@ -78,16 +85,19 @@ def record(
     job of a round is on every tree given, which must all be on the round. ``by_estimate`` marks
     minutes that nobody timed in the same way.
 
+    Work that cut wire off names the wires and guys that came off, of those on the trees, or none of them.
+
     Returns:
         The sittings' ids, in the order of the trees.
 
     Raises:
         Refused: ``not_found``, ``sitting_empty``, ``sitting_times``, ``minutes_range``, ``note_needed``,
-            ``task_unknown``, ``task_twice`` or ``person_twice``.
+            ``task_unknown``, ``task_twice``, ``person_twice``, ``wires_not_said``, ``wire_off_untold`` or
+            ``wire_off_early``.
     """
     told = Told(
         tasks, people, started, ended, request_key, left_open, note, harm, workday_id, remembered,
-        by_estimate=by_estimate,
+        by_estimate=by_estimate, wires_off=wires_off, guys_off=guys_off,
     )  # fmt: skip
     return record_told(actor, trees, told)
 
@@ -109,6 +119,7 @@ def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
     _write_tasks(rows, tasks, jobs)
     _end_jobs(actor, told.ended.date(), tasks, jobs)
     Change.objects.bulk_create(_line(actor, row) for row in rows)
+    _take_wire_off(actor, trees, told)
     follow_on(actor=actor, sittings=rows, tasks=[task.task for task in tasks if task.finished])
     return [row.pk for row in rows]
 
@@ -122,6 +133,18 @@ def recorded(actor: Actor, request_key: str) -> list[int]:
 def _line(actor: Actor, row: Sitting) -> Change:
     told = {"tree": row.tree_id, "started": row.started, "ended": row.ended, "left_open": row.left_open}
     return change_of(row, actor, before={}, after=told)
+
+
+def _take_wire_off(actor: Actor, trees: Sequence[int], told: Told) -> None:
+    """What came off in this spell; whoever cut wire off says which. A sitting put right moves no wire."""
+    if told.corrects is not None or told.remembered:
+        return
+    cut = any(task.task == WIRE_OFF for task in told.tasks)
+    if not cut and (told.wires_off or told.guys_off):
+        raise Refused("wire_off_untold", field="wires_off")
+    if cut and told.wires_off is None and wire_on(actor.club_id, trees):
+        raise Refused("wires_not_said", field="wires_off")
+    came_off(actor=actor, trees=trees, wires=told.wires_off or (), guys=told.guys_off, on=told.ended.date())
 
 
 def _row(actor: Actor, told: Told, tree_id: int, estimated: float | None, *, shared: bool) -> Sitting:

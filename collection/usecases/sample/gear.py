@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 
@@ -88,9 +88,9 @@ def _wire_on(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
 
 def _wire_off(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
     tree_id = story.ids[wire.tree]
-    trees.take_wire_off(actor=story.actor, wire_id=gear.wire_ids[wire.tree, wire.label], on=day)
     done = TaskDone("WIRE_OFF", amount=wire.length_m, unit="wire_m")
-    _sat(story, gear, tree_id, done, wire.length_m * OFF_MIN_PER_M + 5, day)
+    off = [gear.wire_ids[wire.tree, wire.label]]
+    _sat(story, gear, tree_id, done, wire.length_m * OFF_MIN_PER_M + 5, day, wires_off=off)
 
 
 def _looked(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
@@ -114,7 +114,16 @@ def _guy_on(story: Story, gear: Gear, wire: WireStory, day: date) -> None:
     )
 
 
-def _sat(story: Story, gear: Gear, tree_id: int, done: TaskDone, usual_min: float, day: date) -> None:
+def _sat(
+    story: Story,
+    gear: Gear,
+    tree_id: int,
+    done: TaskDone,
+    usual_min: float,
+    day: date,
+    *,
+    wires_off: Sequence[int] | None = None,
+) -> None:
     """Wiring is done early, before anybody else's hours begin."""
     number = gear.worked[day] = gear.worked.get(day, 0) + 1
     start = EARLY_MIN + number * TURN_MIN
@@ -129,6 +138,7 @@ def _sat(story: Story, gear: Gear, tree_id: int, done: TaskDone, usual_min: floa
         started=story.at(day, start),
         ended=story.at(day, start + spent),
         request_key=f"replay-wire-{day.isoformat()}-{number}",
+        wires_off=wires_off,
     )
     story.remember(tree_id, done.task, day, 1)
     story.told += 1

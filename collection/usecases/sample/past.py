@@ -17,6 +17,7 @@ from collection.craft.rules import holds
 from collection.craft.tasks import DEFOLIATION, Task
 from collection.models import Job
 from collection.queries.access import Actor
+from collection.queries.gear import wire_on
 from collection.usecases import sittings, trees, workdays
 from collection.usecases.sample.files import ClubFiles
 from collection.usecases.sample.hands import PRODUCTIVE, Hand, crew_for, who_says_yes, with_learner
@@ -69,6 +70,7 @@ class Story:
         worked_on: Last day of work on each tree; one crew a day, so that none waits for another.
         told: Sittings recorded so far, one for each tree worked on.
         bent: Days of heavy bends so far.
+        walked: Minutes of a day until which somebody walks rounds.
     """
 
     files: ClubFiles
@@ -85,6 +87,7 @@ class Story:
     worked_on: dict[int, date] = field(default_factory=dict)
     told: int = 0
     bent: list[date] = field(default_factory=list)
+    walked: dict[tuple[int, date], float] = field(default_factory=dict)
 
     def at(self, on: date, minutes: float) -> datetime:
         """A moment of a day, minutes of work after the workday opens, in the club's zone.
@@ -162,6 +165,7 @@ def leave_open(story: Story, came: Sequence[Hand], on: date, day_id: int) -> int
         note=NOTE,
         workday_id=day_id,
         request_key=f"replay-open-{on.isoformat()}",
+        wires_off=(),
     )
     hand.free_from += HALF_MIN
     hand.left_min -= HALF_MIN
@@ -229,6 +233,8 @@ def may_go_ahead(story: Story, job: Job, on: date) -> bool:
         return False
     if tree_id in do_not_disturb(story) and on > story.today - timedelta(days=KEPT_DAYS):
         return False
+    if job.task == sittings.WIRE_OFF and wire_on(story.actor.club_id, [tree_id]):
+        return False  # each wire of the story comes off on a day of its own
     if job.task in DEFOLIATION:
         see(story, tree_id, "leaves_hardened", on)
     found = holds(

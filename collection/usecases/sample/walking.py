@@ -19,8 +19,8 @@ FORGOTTEN, TOGETHER = 0.06, 0.12
 # A round is walked within so many days of the first on which it may be (assumption).
 LATE_DAYS = 6
 LEAST_MIN = 5
-# Minutes before a workday opens at which rounds are walked: before anybody else's hours begin.
-EARLY_MIN = -120
+# Minutes after a workday opens at which rounds are walked: when everybody's other work is over.
+LATE_MIN = 480
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +72,16 @@ def _who(hands: Sequence[Hand], site: str, draw: random.Random) -> list[Hand]:
 
 
 def _walk(story: Story, due: Due, day: date, people: Sequence[Hand]) -> None:
+    """One round after the other: nobody walks two at once."""
     each = max(LEAST_MIN, round(due.minutes * people[0].pace / len(people)))
+    start = max(story.walked.get((hand.member_id, day), LATE_MIN) for hand in people)
+    story.walked |= {(hand.member_id, day): start + each for hand in people}
     rounds.tick(
         actor=_actor(story, people[0]),
         round_id=due.round_id,
         people=[Worked(hand.member_id, each) for hand in people],
-        started=story.at(day, EARLY_MIN),
-        ended=story.at(day, EARLY_MIN + each),
+        started=story.at(day, start),
+        ended=story.at(day, start + each),
         request_key=f"replay-round-{due.round_id}",
     )
 

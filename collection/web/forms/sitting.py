@@ -6,7 +6,7 @@ import uuid
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Any
+from typing import Any, cast
 from zoneinfo import ZoneInfo
 
 from django import forms
@@ -73,7 +73,18 @@ class SittingForm(forms.Form):
         help_text="Where you stopped, what must not be moved, what comes next.",
         max_length=2000,
     )
+    came_off = forms.MultipleChoiceField(
+        label="Which came off",
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+        help_text="Take the tick away from what is still on the tree.",
+        error_messages={"invalid_choice": "This is no longer on the tree. Look at the list again."},
+    )
+    # That the list of wires was shown: without it nobody has said what came off.
+    wires_shown = forms.CharField(widget=forms.HiddenInput, required=False, max_length=1)
     key = forms.CharField(widget=forms.HiddenInput, max_length=64)
+
+    asks_for_wires = first_asked = False
 
     def __init__(
         self,
@@ -81,10 +92,15 @@ class SittingForm(forms.Form):
         people: Sequence[tuple[int, str]] = (),
         near: Collection[int] = (),
         zone: str = "UTC",
+        wires: Sequence[tuple[bool, int, str]] = (),
         **kwargs: Any,
     ) -> None:
-        """``near`` are those who are likely to have worked; in a long list the others are folded away."""
+        """``near`` are those who are likely to have worked; in a long list the others are folded away.
+
+        ``wires``: (guy, id, words) of what is on the tree, where the sitting takes wire off.
+        """
         super().__init__(*args, **kwargs)
+        self._ask_for_wires(wires)
         self.zone = ZoneInfo(zone)
         self.fields["key"].initial = uuid.uuid4().hex
         known = [(str(pk), name) for pk, name in people]
@@ -98,6 +114,26 @@ class SittingForm(forms.Form):
             field.widget.choices = [(pk, who) for pk, who in known if pk in shown]
         if len(first) == len(known):
             del self.fields["others"]
+
+    def _ask_for_wires(self, wires: Sequence[tuple[bool, int, str]]) -> None:
+        if not wires:
+            del self.fields["came_off"], self.fields["wires_shown"]
+            return
+        self.asks_for_wires = True
+        field: Any = self.fields["came_off"]
+        field.choices = [(f"{'guy' if guy else 'wire'}:{pk}", words) for guy, pk, words in wires]
+        all_wire = [f"wire:{pk}" for guy, pk, _ in wires if not guy]
+        field.initial, self.fields["wires_shown"].initial = all_wire, "1"
+        if self.is_bound and "wires_shown" not in self.data:
+            self.data = cast(Any, self.data).copy()
+            self.data.setlist("came_off", all_wire)  # type: ignore[attr-defined]
+            self.data["wires_shown"] = "1"  # type: ignore[index]
+            self.first_asked = True
+
+    def wires(self, kind: str) -> list[int]:
+        """Ids of the wires, or the guys, that came off."""
+        found = (name.partition(":") for name in self.cleaned_data.get("came_off", []))
+        return [int(pk) for what, _, pk in found if what == kind]
 
     def clean_on(self) -> date:
         on: date = self.cleaned_data["on"]
@@ -119,6 +155,8 @@ class SittingForm(forms.Form):
             self.add_error("stopped", "This is before the start. Write a later time.")
         elif minutes is None and self._span(data) <= 0:
             self.add_error("breaks_min", "The breaks are as long as the work. Write a smaller number.")
+        if self.first_asked:
+            self.add_error("came_off", "Look which came off, then keep the sitting.")
         if data.get("left_open") and not (data.get("note") or "").strip():
             self.add_error("note", "Write where you stopped, so that the next hands can go on.")
         return data

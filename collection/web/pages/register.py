@@ -13,6 +13,7 @@ from collection.queries.access import Actor
 from collection.queries.labels import STAGE_NAMES, counted, dated, short_day, task_name
 from collection.queries.question_words import question
 from collection.queries.register import PAGE, Choices, Next, TreeList, TreeRow, Wanted
+from collection.queries.speech import listed
 from collection.queries.trees import Hands, when_of
 from collection.web.pages.parts import Action, Empty, Option, Tag, lead, page
 
@@ -138,7 +139,7 @@ def last_words(hands: Hands | None) -> str:
     """Who last worked a tree, in a table's cell."""
     if hands is None:
         return "nobody yet"
-    return f"{', '.join(hands.who) or 'not known who'}, {when_of(hands)}"
+    return f"{listed(hands.who) if hands.who else 'not known who'}, {when_of(hands)}"
 
 
 def next_words(following: Next | None, today: date) -> str:

@@ -13,6 +13,7 @@ from collection.craft.labour_crew import ONE_PERSON_KG
 from collection.queries.access import Actor
 from collection.queries.labels import STAGE_NAMES, counted, dated, day, group_name, task_name
 from collection.queries.sentences import say
+from collection.queries.speech import listed
 from collection.queries.tree_sheet import Sheet, SheetBranch, SheetCount, SheetWire
 from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
@@ -145,7 +146,7 @@ def _open(sheet: Sheet, record: str) -> SimpleNamespace | None:
     hands = sheet.open_hands
     if hands is None:
         return None
-    who = " and ".join(hands.who) or "Somebody"
+    who = listed(hands.who) if hands.who else "Somebody"
     closes = min((job.closes for job in sheet.jobs), default=None)
     return SimpleNamespace(
         aside=f"Left unfinished. A window closes {dated(closes)}." if closes else "Left unfinished.",
@@ -228,7 +229,7 @@ def _wire(wire: SheetWire) -> SimpleNamespace:
 def _hands(hands: Hands) -> SimpleNamespace:
     return SimpleNamespace(
         when=when_of(hands),
-        who=", ".join(hands.who) or "Not known who",
+        who=listed(hands.who) if hands.who else "Not known who",
         what=hands_sentence(hands),
         url="",
     )

@@ -11,21 +11,25 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.html import format_html
 from django.views.decorators.http import require_http_methods
 
+from collection.craft.tasks import WIRING
 from collection.queries.errors import Refused, not_found
+from collection.queries.gear import to_take_off
 from collection.queries.my_day import PlannedSitting, planned_sitting
 from collection.queries.people import names
 from collection.queries.sitting_sheet import near_people
-from collection.queries.speech import clock, day
+from collection.queries.speech import clock, day, listed
 from collection.queries.tree_sheet import Sheet, tree_sheet
-from collection.usecases.sittings import TaskDone, record
+from collection.usecases.sittings import WIRE_OFF, TaskDone, record
 from collection.web.forms.sitting import SittingForm, TaskFormSet, tasks_in
 from collection.web.pages.parts import Tag, cautions_for, lead
 from collection.web.pages.parts import page as values
 from collection.web.views.base import at_field, number, page
 
 ROWS = 3
+PUTS_WIRE_ON = WIRING | {"GUY"}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -47,6 +51,7 @@ def new(request: Any) -> HttpResponse:
         people=people,
         near=near_people(request.actor, request.today),
         zone=request.club.zone,
+        wires=_wires(request, sheet.id, due),
     )
     finished = planned is None or not planned.part
     rows = TaskFormSet(
@@ -63,6 +68,13 @@ def new(request: Any) -> HttpResponse:
             return _back(request, sheet, planned)
     shown = _page(sheet, form, rows, set(due), planned)
     return render(request, "web/sitting/new.html", {"page": shown}, status=400 if posted is not None else 200)
+
+
+def _wires(request: Any, tree_id: int, due: list[str]) -> tuple[tuple[bool, int, str], ...]:
+    """What is on the tree, where the work takes wire off: as sent, or else as is due first."""
+    sent = {v for name, v in request.POST.items() if name.startswith("tasks-") and name.endswith("-task")}
+    tasks = sent if request.method == "POST" else set(due[:1])
+    return to_take_off(request.actor, tree_id) if WIRE_OFF in tasks else ()
 
 
 def _planned(request: Any, tree_id: int) -> PlannedSitting | None:
@@ -113,12 +125,24 @@ def _keep(
             note=read.note,
             request_key=read.key,
             workday_id=planned.workday_id if planned else None,
+            wires_off=form.wires("wire") if form.asks_for_wires else None,
+            guys_off=form.wires("guy"),
         )
     except Refused as refused:
         at_field(form, refused)
         return False
-    messages.success(request, "The sitting is kept. Thank you.")
+    messages.success(request, _thanks(sheet.id, read.tasks))
     return True
+
+
+def _thanks(tree_id: int, tasks: tuple[TaskDone, ...]) -> str:
+    """What is said once a sitting is kept, with the way to write down wire that went on."""
+    put_on = {task.task for task in tasks} & PUTS_WIRE_ON
+    if not put_on:
+        return "The sitting is kept. Thank you."
+    at = reverse("guy-new" if put_on == {"GUY"} else "wire-new", args=[tree_id])
+    link = format_html('<a href="{}">Write down the wire you put on</a>', at)
+    return format_html("The sitting is kept. Thank you. {}, for its day to look.", link)
 
 
 def _url(sheet: Sheet, planned: PlannedSitting | None) -> str:
@@ -144,7 +168,7 @@ def _page(sheet: Sheet, form: SittingForm, rows: Any, tasks: set[str], planned: 
         url=_url(sheet, planned),
         tags=[Tag(sheet.accession, reverse("tree", args=[sheet.id]))],
         last_note=last.note if last else "",
-        last_who=f"{' and '.join(last.who)} wrote on {day(last.on)}:" if last else "",
+        last_who=f"{listed(last.who)} wrote on {day(last.on)}:" if last else "",
         form=form,
         tasks=rows,
         send="Keep this sitting",
