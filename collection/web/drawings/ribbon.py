@@ -209,11 +209,12 @@ def steps(f: Frame, values_h: Sequence[float]) -> list[Point]:
 
 def grid_shapes(f: Frame, end: float) -> list[Shape]:
     """Level lines with their hours, upright lines with their months."""
-    shapes: list[Shape] = [text(0, f.top - 14, "hours a week", size=f.size)]
-    for n in range(1, round(f.top_h / f.step_h) + 1):
-        y = f.y(n * f.step_h)
+    shapes: list[Shape] = []
+    count = round(f.top_h / f.step_h)
+    for n in range(1, count + 1):
+        y, unit = f.y(n * f.step_h), " h" if f.roomy and n == count else ""
         shapes.append(Path(line([(f.left, y), (f.right, y)]), "grid"))
-        shapes.append(text(f.left - 8, y + 6, hours(n * f.step_h), size=f.size, anchor="end"))
+        shapes.append(text(f.left - 8, y + 6, hours(n * f.step_h) + unit, size=f.size, anchor="end"))
     every = 3 if len(f.weeks) > 30 and not f.roomy else 1
     for place, day in enumerate(months(f.weeks[0].monday, f.end)):
         x = f.x_of(day)
