@@ -6,11 +6,12 @@ import os
 import secrets
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from urllib.parse import urlsplit, urlunsplit
@@ -72,6 +73,18 @@ class Real:
         for child in children:
             self._until(child, "ready 0\n", [])
         return children
+
+    def ask(self, question: str) -> int:
+        """One number of the database, asked without a child."""
+        url = self.env.get("DATABASE_URL", "")
+        if url:
+            with psycopg.connect(url, autocommit=True) as line:
+                row = line.execute(question.encode()).fetchone()
+        else:
+            with closing(sqlite3.connect(Path(self.env["TEIRE_DATA_DIR"]) / FILE)) as file:
+                row = file.execute(question).fetchone()
+        assert row is not None
+        return int(row[0])
 
     @staticmethod
     def end(child: subprocess.Popen[str], *, expect: int = 0) -> list[str]:

@@ -30,10 +30,17 @@ BODY = {
 }  # fmt: skip
 
 
-def letter_to(member: models.Member, number: int = 1, **fields) -> models.Message:
-    """A written message to a member; its Message-ID names him."""
-    return models.Message.objects.create(
+def letter_for(member: models.Member, number: int = 1, **fields) -> models.Message:
+    """A written message to a member, not kept yet; its Message-ID names him."""
+    return models.Message(
         club=member.club, member=member, local_day=date(2027, 3, 3), number=number, body=BODY,
         subject=BODY["subject"], message_id=f"<{member.pk}.{number}@teire.example>",
         written_at=datetime(2027, 3, 3, 9, tzinfo=UTC), **fields,
     )  # fmt: skip
+
+
+def letter_to(member: models.Member, number: int = 1, **fields) -> models.Message:
+    """A written message to a member that waits to be sent."""
+    message = letter_for(member, number, **fields)
+    message.save()
+    return message
