@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from collection.models import Assignment, Offer, Place, Workday
+from collection.models import Assignment, Job, Offer, Place, Workday
 from collection.queries.clock import local
 from collection.queries.labels import task_name
 from collection.queries.mail_times import answers_until, ends_at, midnight, starts_at
@@ -118,6 +118,8 @@ def _won(days: Iterable[Workday]) -> dict[int, set[int]]:
 def _seats(days: Iterable[Workday]) -> dict[int, dict[int, list[dict[str, Any]]]]:
     """Who does what on the plans that were sent out: day, member, jobs in order of the clock."""
     rows = Assignment.objects.filter(plan__workday__in=list(days), plan__sent_out=True, confirmed=True)
+    # What will not be done any more, as on a tree that left, is not named.
+    rows = rows.exclude(job__state__in=[Job.State.WITHDRAWN, Job.State.NOT_THIS_YEAR])
     rows = rows.select_related("member", "job__tree", "plan__workday").order_by("starts", "id")
     teams: dict[tuple[int, int, int], list[Assignment]] = {}
     for row in rows:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from collection.models import Invitation, Notice, Place, Plan, Workday
+from collection.models import Invitation, Job, Notice, Place, Plan, Workday
 from collection.queries.due_days import day_values
 from collection.queries.mail_times import CANNOT_WAIT, ends_at, starts_at
 from collection.queries.notice_kinds import TOLD, WAYS, NoticeKind, row_of
@@ -67,7 +67,7 @@ def _rows_of(notices: Iterable[Notice]) -> _Now:
     plans = Plan.objects.filter(workday__in=of_days, sent_out=True)
     return _Now(
         Workday.objects.select_related("site").in_bulk(of_days),
-        Place.objects.select_related("workday__site", "winner").in_bulk(of_places),
+        Place.objects.select_related("workday__site", "winner", "job").in_bulk(of_places),
         frozenset(
             Invitation.objects.filter(pk__in=questions - {None}, answer="").values_list("pk", flat=True)
         ),
@@ -94,18 +94,26 @@ def _plan_out(notice: Notice, day: Workday, rows: _Now) -> bool:
     return _goes_on(notice, day, rows) and (day.pk, notice.values.get("plan", 0)) in rows.sent_out
 
 
+def _wanted(place: Place) -> bool:
+    """The work still waits: not so when the tree has left, or the bend was given up or done."""
+    return place.job is None or place.job.state == Job.State.OPEN
+
+
 def _asked(notice: Notice, day: Workday, rows: _Now) -> bool:
-    free = rows.places[row_of(notice.subject)].winner_id is None
+    place = rows.places[row_of(notice.subject)]
+    free = place.winner_id is None and _wanted(place)
     return _goes_on(notice, day, rows) and free and notice.values.get("invitation") in rows.asked
 
 
 def _given(notice: Notice, day: Workday, rows: _Now) -> bool:
-    winner = rows.places[row_of(notice.subject)].winner
+    place = rows.places[row_of(notice.subject)]
+    winner = place.winner if _wanted(place) else None
     return _goes_on(notice, day, rows) and winner is not None and winner.name == notice.values.get("who")
 
 
 def _back(notice: Notice, day: Workday, rows: _Now) -> bool:
-    return _goes_on(notice, day, rows) and rows.places[row_of(notice.subject)].winner_id is None
+    place = rows.places[row_of(notice.subject)]
+    return _goes_on(notice, day, rows) and place.winner_id is None and _wanted(place)
 
 
 HOLDS: dict[str, Holds] = {
