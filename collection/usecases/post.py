@@ -6,11 +6,14 @@ the whole mail and broke off before it said yes. A line that takes too long is c
 
 from __future__ import annotations
 
+import os
+import re
 import secrets
 import smtplib
 import socket
 import threading
 from contextlib import suppress
+from datetime import datetime, timedelta
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
@@ -22,6 +25,10 @@ from django.core.mail import EmailMessage, get_connection
 from django.core.mail.backends.smtp import EmailBackend as Server
 from django.utils import timezone
 
+# How long a mail written into the folder is kept (assumption).
+KEPT = timedelta(days=90)
+STAMP = "%Y%m%d-%H%M%S"
+OURS = re.compile(r"\d{8}-\d{6}-[0-9a-f]{8}\.eml")
 # No mail holds its process longer than this, however slowly a server answers.
 LONGEST_S = 15.0
 # What servers say of an address that they do not have (RFC 5321).
@@ -181,7 +188,7 @@ def _keep(mail: EmailMessage) -> None:
     """Write the mail into a file of its own, which any mail program opens."""
     folder = Path(settings.MAIL_DIR)
     folder.mkdir(parents=True, exist_ok=True)
-    name = f"{timezone.now():%Y%m%d-%H%M%S}-{secrets.token_hex(4)}.eml"
+    name = f"{timezone.now():{STAMP}}-{secrets.token_hex(4)}.eml"
     (folder / name).write_bytes(mail.message().as_bytes())
 
 
@@ -190,6 +197,17 @@ def _refused_address(code: int, said: bytes) -> Result:
     if code in NO_SUCH_ADDRESS and not said.startswith(b"5.7"):
         return Result(Came.ADDRESS, code)
     return _refused(code)
+
+
+def tidy_folder(now: datetime) -> int:
+    """Delete mails of the folder that were kept long enough, and no other file; returns how many."""
+    folder, first = Path(settings.MAIL_DIR), f"{now - KEPT:{STAMP}}"
+    names = os.listdir(folder) if folder.is_dir() else []
+    old = [name for name in names if OURS.fullmatch(name) and name < first]
+    for name in old:
+        # Another sweep may be at it too.
+        (folder / name).unlink(missing_ok=True)
+    return len(old)
 
 
 def _refused(code: int) -> Result:

@@ -6,7 +6,7 @@ import logging
 
 from django.utils import timezone
 
-from collection.usecases import plans, posting, reminders, request_keys, season_asked, uploads
+from collection.usecases import plans, post, posting, reminders, request_keys, season_asked, uploads
 
 log = logging.getLogger("teire.sweep")
 
@@ -25,6 +25,7 @@ def work_out() -> int:
     """
     plans.park_lost_plans()
     request_keys.forget_old_answers()
+    post.tidy_folder(timezone.now())
     done = 0
     for plan_id in plans.waiting_plans():
         try:
