@@ -13,6 +13,7 @@ from collection.queries.access import Actor, must_plan, workday_for
 from collection.queries.day_after import has_come
 from collection.queries.errors import Refused
 from collection.usecases.edit import change_of, edit
+from collection.usecases.locks import lock
 
 Hours = tuple[time | None, time | None]
 
@@ -48,7 +49,7 @@ def mark_came(
         if arrived and left and left <= arrived:
             raise Refused("came_times", field="left")
     with transaction.atomic():
-        Workday.objects.select_for_update().get(pk=day.pk)
+        lock(Workday.objects.filter(pk=day.pk))
         _write(actor, day, came, noted)
         if held:
             edit(day, day.version, {"state": Workday.State.HELD}, actor)

@@ -16,6 +16,7 @@ from collection.queries.bend_case import Wanted, live_places, wanted
 from collection.queries.day_problem import minutes_of
 from collection.queries.errors import Refused
 from collection.usecases.edit import created, edit
+from collection.usecases.locks import lock
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +125,7 @@ def _make(actor: Actor, job: Job, slot: Slot, day_id: int) -> Place:
 
 def _next_number(day_id: int) -> int:
     """The next number of a place on a day; the day's row is locked first."""
-    list(Workday.objects.select_for_update().filter(pk=day_id))
+    lock(Workday.objects.filter(pk=day_id))
     last = Place.objects.filter(workday_id=day_id).aggregate(last=Max("number"))["last"]
     return (last or 0) + 1
 

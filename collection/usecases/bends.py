@@ -10,7 +10,7 @@ from django.db import transaction
 from collection.craft.bend_methods import asks_for
 from collection.craft.labour_types import CIRCUMSTANCES
 from collection.craft.reference import tasks as catalogue
-from collection.models import Bend, Branch, Job
+from collection.models import Bend, Branch, Job, Workday
 from collection.planning.helper_rules import free_at, own_stops
 from collection.queries.access import Actor, member_for, must_plan, tree_for
 from collection.queries.bend_case import bend_for, job_of, live_places, wanted
@@ -19,6 +19,7 @@ from collection.queries.day_problem import minutes_of
 from collection.queries.errors import Refused, not_found
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_jobs
+from collection.usecases.locks import lock
 from collection.usecases.places import keep_in_plan
 
 THICKEST_MM, LONGEST_MM = 400, 5000
@@ -189,7 +190,9 @@ def set_lead(*, actor: Actor, bend_id: int, version: int, member_id: int | None,
         _check_lead(actor, bend, member_id, today)
     with transaction.atomic():
         edit(bend, version, {"lead_id": member_id}, actor)
-        for place in live_places(job_of(bend).pk, today):
+        places = live_places(job_of(bend).pk, today)
+        lock(Workday.objects.filter(pk__in={place.workday_id for place in places}))
+        for place in places:
             if place.winner_id is not None:
                 keep_in_plan(actor=actor, place=place)
 

@@ -11,6 +11,7 @@ from collection.models import Care
 from collection.queries.access import Actor, member_for, must_plan, tree_for
 from collection.queries.errors import Refused, not_found
 from collection.usecases.edit import change_of, created, edit, note
+from collection.usecases.locks import lock
 
 ROLES = ("owner", "carer")
 
@@ -109,7 +110,7 @@ def give_consent_for_all(*, actor: Actor, member_id: int, until: date, today: da
         raise Refused("owner_only", kind="forbidden")
     _check_until(until, today)
     with transaction.atomic():
-        rows = Care.objects.select_for_update().filter(member=member, role="owner", tree__archived_at=None)
+        rows = lock(Care.objects.filter(member=member, role="owner", tree__archived_at=None))
         short = [row for row in rows if row.consent_until is None or row.consent_until < until]
         changes = [
             change_of(row, actor, before={"consent_until": row.consent_until}, after={"consent_until": until})

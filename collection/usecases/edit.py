@@ -12,6 +12,7 @@ from collection.models import Change
 from collection.queries.access import Actor
 from collection.queries.errors import Stale
 from collection.queries.trail import PRIVATE, column, plain
+from collection.usecases.locks import lock
 
 
 def edit(row: models.Model, version: int, changes: dict[str, Any], actor: Actor) -> None:
@@ -44,7 +45,7 @@ def edit_many(rows: Sequence[tuple[models.Model, dict[str, Any]]], actor: Actor)
     for a version, but each row counts one on, so that whoever read it before is told that it is stale.
     """
     lines, names = [], {"version"}
-    for row, changes in rows:
+    for row, changes in sorted(rows, key=lambda one: one[0].pk):
         changed = {name: value for name, value in changes.items() if getattr(row, name) != value}
         if changed:
             before = {name: getattr(row, name) for name in changed}
@@ -58,6 +59,7 @@ def edit_many(rows: Sequence[tuple[models.Model, dict[str, Any]]], actor: Actor)
         line.save()
     elif lines:
         table = type(lines[0][0])._default_manager
+        lock(table.filter(pk__in=[row.pk for row, _ in lines]).only("pk"))
         table.bulk_update([row for row, _ in lines], sorted(names), batch_size=200)
         Change.objects.bulk_create([line for _, line in lines])
 

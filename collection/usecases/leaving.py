@@ -15,6 +15,7 @@ from django.db import transaction
 from collection.models import (
     Account,
     Assignment,
+    Bend,
     Care,
     Declaration,
     Member,
@@ -40,6 +41,7 @@ from collection.usecases.bends import set_lead
 from collection.usecases.care import end_care, set_care
 from collection.usecases.edit import edit, note
 from collection.usecases.habits import end_habit
+from collection.usecases.locks import lock
 from collection.usecases.members import erase_contact, keep_an_admin
 from collection.usecases.offers import offer_hours, out_of_date
 from collection.usecases.places import free_places_of
@@ -73,6 +75,9 @@ def leave(
     if member.role == Member.Role.ADMIN:
         keep_an_admin(member, today)
     account = member.account_id
+    lock(Bend.objects.filter(lead=member))
+    lock(Workday.objects.filter(club_id=member.club_id, date__gte=today, state__in=COMING))
+    lock(Account.objects.filter(pk=account or 0))
     _leave_the_list(actor, member, version, today)
     # Whoever may leave may settle what he leaves behind, though he does not plan.
     inside = replace(actor, role=Member.Role.COORDINATOR.value)

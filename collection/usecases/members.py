@@ -23,6 +23,7 @@ from collection.queries.errors import Refused
 from collection.queries.people import other_admins
 from collection.usecases.abilities import declare, forget_declaration, set_skill
 from collection.usecases.edit import created, edit, note
+from collection.usecases.locks import lock
 
 __all__ = [
     "add_member",
@@ -240,6 +241,6 @@ def keep_an_admin(member: Member, today: date) -> None:
 
     Call it inside the transaction: two admins who step down at once wait for each other here.
     """
-    list(Club.objects.select_for_update().filter(pk=member.club_id))
+    lock(Club.objects.filter(pk=member.club_id))
     if not other_admins(member.club_id, member.pk, today):
         raise Refused("last_admin", kind="conflict", field="role")

@@ -12,6 +12,7 @@ from typing import Any
 
 from collection.models import Notice
 from collection.queries.notice_kinds import NoticeKind, place_subject, workday_subject
+from collection.usecases.locks import lock
 
 __all__ = ["NoticeKind", "place_subject", "take_back", "tell", "workday_subject"]
 
@@ -62,4 +63,4 @@ def take_back(*, club_id: int, subject: str, kinds: Iterable[NoticeKind | str]) 
     waiting = Notice.objects.filter(
         club_id=club_id, subject=subject, kind__in=[str(kind) for kind in kinds], message=None
     )
-    return waiting.delete()[0]
+    return Notice.objects.filter(pk__in=[row.pk for row in lock(waiting)]).delete()[0]

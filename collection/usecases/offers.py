@@ -11,6 +11,7 @@ from collection.queries.access import Actor, member_for, must_plan, workday_for
 from collection.queries.errors import Refused
 from collection.usecases.day_notices import tell_answer_changed
 from collection.usecases.edit import created, edit
+from collection.usecases.locks import lock_day
 
 ANSWERS = ("yes", "perhaps", "no")
 
@@ -49,9 +50,7 @@ def offer_hours(
     changes = {"answer": answer, "arrives": comes, "leaves": goes, "by_id": actor.member_id}
     with transaction.atomic():
         # Two who answer at once wait for each other, so that the last place is given once.
-        day = Workday.objects.select_for_update().get(pk=day.pk)
-        if day.state in (Workday.State.HELD, Workday.State.CANCELLED):
-            raise Refused("day_over", kind="conflict", on=day.date)
+        day = lock_day(day.pk)
         if answer == "yes":
             _check_room(day, member.pk)
         offer = Offer.objects.filter(member=member, workday=day).select_related("member").first()

@@ -23,6 +23,7 @@ from collection.queries.helpers import may_see
 from collection.queries.speech import clock
 from collection.usecases.bend_team import able, place_for, slot_of, team_of
 from collection.usecases.edit import created, edit, note
+from collection.usecases.locks import lock, lock_day
 from collection.usecases.notices import NoticeKind, place_subject, take_back, tell
 from collection.usecases.plans import request_plan
 
@@ -45,7 +46,7 @@ def ask(*, actor: Actor, bend_id: int, member_id: int, today: date) -> int:
     hand = able(team, member)
     with transaction.atomic():
         # Two who ask at once wait for each other, so that no seat has two places.
-        list(Bend.objects.select_for_update().filter(pk=bend_id))
+        lock(Bend.objects.filter(pk=bend_id))
         place = place_for(actor, team, hand, today)
         if place.invitations.filter(member=member, answer__in=[OPEN, ACCEPTED]).exists():
             raise Refused("asked_already", kind="conflict", name=member.name)
@@ -79,7 +80,7 @@ def accept(*, actor: Actor, invitation_id: int, today: date) -> None:
 
     Raises:
         Refused: ``not_found``, ``coordinators_only``, ``question_withdrawn``, ``place_taken`` (its answer is
-            kept as late), ``helper_cannot``, ``place_time_gone`` or ``bend_over``.
+            kept as late), ``helper_cannot``, ``place_time_gone``, ``day_over`` or ``bend_over``.
     """
     invitation = _invitation_for(actor, invitation_id)
     place = invitation.place
@@ -112,8 +113,9 @@ def _take(actor: Actor, invitation: Invitation) -> bool:
     """Take the place if it is free: one conditional UPDATE decides, whoever else answers now."""
     place = invitation.place
     with transaction.atomic():
+        lock_day(place.workday_id)
         # A member who accepts two places at one moment waits for himself.
-        list(Member.objects.select_for_update().filter(pk=invitation.member_id))
+        lock(Member.objects.filter(pk=invitation.member_id))
         if _elsewhere(invitation):
             raise Refused("place_time_gone", kind="conflict")
         free = Place.objects.filter(pk=place.pk, winner=None, version=place.version)
@@ -165,6 +167,7 @@ def give_back(*, actor: Actor, place_id: int) -> None:
         raise Refused("place_not_taken", kind="conflict")
     _must_be(actor, place.winner_id, place)
     with transaction.atomic():
+        lock(Workday.objects.filter(pk=place.workday_id))
         _free(actor, place)
 
 
@@ -173,6 +176,7 @@ def free_places_of(*, actor: Actor, member_id: int) -> int:
     places = Place.objects.filter(club_id=actor.club_id, winner_id=member_id).select_related("job__bend")
     coming = places.filter(workday__state__in=[Workday.State.DRAFT, Workday.State.OPEN, Workday.State.SENT])
     with transaction.atomic():
+        lock(Workday.objects.filter(pk__in=coming.values("workday_id")))
         Invitation.objects.filter(club_id=actor.club_id, member_id=member_id, answer=OPEN).update(
             answer=WITHDRAWN, answered_at=timezone.now()
         )

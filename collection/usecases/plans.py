@@ -24,6 +24,7 @@ from collection.queries.day_problem import day_problem, outcome_of
 from collection.queries.errors import Refused
 from collection.queries.people import levels
 from collection.usecases.edit import created
+from collection.usecases.locks import lock
 from collection.usecases.queue import Task, enqueue
 
 LEASE = timedelta(minutes=5)
@@ -49,7 +50,7 @@ def request_plan(*, actor: Actor, workday_id: int, wishes: Mapping[str, Any] | N
         raise Refused("nobody_comes", on=day.date)
     with transaction.atomic():
         # Two who press the button at once wait for each other, so that each plan has its own number.
-        list(Workday.objects.select_for_update().filter(pk=day.pk))
+        lock(Workday.objects.filter(pk=day.pk))
         last = Plan.objects.filter(workday=day).order_by("-number").first()
         number = (last.number if last else 0) + 1
         Plan.objects.filter(workday=day, state=Plan.State.WAITING).update(state=Plan.State.OUT_OF_DATE)

@@ -14,6 +14,7 @@ from collections import defaultdict
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
+from operator import itemgetter
 from typing import Any
 
 from django.conf import settings
@@ -98,7 +99,7 @@ def find(club: Club, facts: Sequence[Fact], now: datetime) -> int:
             due_at=fact.due_at,
             expires_at=fact.expires_at,
         )
-        for (kind, member_id, subject, period), fact in wanted.items()
+        for (kind, member_id, subject, period), fact in sorted(wanted.items(), key=itemgetter(0))
         if (kind, member_id, subject, period) not in known
     ]
     for start in range(0, len(rows), BATCH):

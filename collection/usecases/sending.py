@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 
 from collection.models import Assignment, Offer, Plan, Workday
 from collection.queries.access import Actor, must_plan, plan_for
@@ -12,6 +13,7 @@ from collection.queries.clock import local
 from collection.queries.errors import Refused
 from collection.usecases.day_notices import tell_of_day
 from collection.usecases.edit import edit, note
+from collection.usecases.locks import lock, lock_day, lock_people
 from collection.usecases.notices import NoticeKind, take_back, workday_subject
 
 # What a person's list of the day is made of: when one of these differs, he is told again.
@@ -29,16 +31,15 @@ def send_out(*, actor: Actor, plan_id: int) -> None:
     """
     must_plan(actor)
     plan = plan_for(actor, plan_id)
-    day = Workday.objects.select_related("site").get(pk=plan.workday_id)
-    if day.state in (Workday.State.HELD, Workday.State.CANCELLED):
-        raise Refused("day_over", kind="conflict", on=day.date)
     try:
         with transaction.atomic():
+            day = lock_day(plan.workday_id)
             # Asked of the row itself: an answer that came in meanwhile puts the plan out of date.
-            ready = Plan.objects.select_for_update().filter(pk=plan.pk, state=Plan.State.READY)
-            if not ready.exists():
+            if not lock(Plan.objects.filter(pk=plan.pk, state=Plan.State.READY)):
                 raise Refused("plan_not_ready", kind="conflict")
             older = Plan.objects.filter(workday=day, sent_out=True).exclude(pk=plan.pk)
+            booked = Assignment.objects.filter(plan__workday=day).filter(Q(plan=plan) | Q(confirmed=True))
+            lock_people(booked.values_list("person_key", flat=True))
             before = {member: rows for old in older for member, rows in _lists(old).items()}
             newer = older.exists()
             Assignment.objects.filter(plan__in=older).update(confirmed=False)

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from django.db import transaction
+from django.db.models import Q
 
 from collection.craft.reference import tasks as catalogue
 from collection.models import Change, Job, Member, Sitting, SittingMember, SittingTask, Tree
@@ -16,6 +17,7 @@ from collection.queries.gear import wire_on
 from collection.usecases.aftercare import follow_on
 from collection.usecases.edit import change_of, edit_many
 from collection.usecases.gear import came_off
+from collection.usecases.locks import lock
 
 LONGEST_MIN = 16 * 60
 WIRE_OFF = "WIRE_OFF"
@@ -225,14 +227,17 @@ def _check_rows(actor: Actor, trees: Sequence[int], people: Sequence[Worked], wo
 def _jobs(actor: Actor, trees: Sequence[int], tasks: Sequence[TaskDone]) -> dict[tuple[int, str], Job]:
     """The open job of each (tree, task): the one named, else the one whose window is nearest its close."""
     named = [t.job_id for t in tasks if t.job_id is not None]
+    wanted = {t.task for t in tasks}
+    # Two who record at once wait here, so that each job is ended by one of them.
+    mine = Q(pk__in=named) | Q(tree_id__in=trees, task__in=wanted, state=Job.State.OPEN)
+    lock(Job.objects.filter(mine, club_id=actor.club_id).only("pk"))
     rows = Job.objects.filter(club_id=actor.club_id).select_related("estimate", "round")
     # Only the minutes are needed; a sum's lines are long.
     rows = rows.defer("estimate__lines", "estimate__inputs", "estimate__notes", "estimate__crew_reasons")
     found = _named(rows.filter(pk__in=named).prefetch_related("round__lines"), len(set(named)), set(trees))
-    wanted = {(tree, task.task) for tree in trees for task in tasks}
-    if wanted <= set(found):
+    if {(tree, task) for tree in trees for task in wanted} <= set(found):
         return found
-    open_ones = rows.filter(tree_id__in=trees, task__in={task for _, task in wanted}, state=Job.State.OPEN)
+    open_ones = rows.filter(tree_id__in=trees, task__in=wanted, state=Job.State.OPEN)
     for job in open_ones.order_by("closes", "occurrence", "id"):
         found.setdefault((job.tree_id or 0, job.task), job)
     return found

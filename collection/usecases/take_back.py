@@ -11,11 +11,12 @@ from django.db import models, transaction
 from django.db.models import ProtectedError
 from django.utils import timezone
 
-from collection.models import Accepted, Bench, Change, Offer, Site
+from collection.models import Accepted, Bench, Change, Offer, Site, Workday
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
 from collection.queries.take_back import accepted_for, must_be_undoable, standing
 from collection.usecases.edit import change_of
+from collection.usecases.locks import lock
 from collection.usecases.season_asked import ask_again
 from collection.usecases.workdays import out_of_date
 
@@ -58,6 +59,7 @@ def take_back(*, actor: Actor, accepted_id: int) -> TakenBack:
         days = set(
             Offer.objects.filter(pk__in=found.goes.get("offer", [])).values_list("workday_id", flat=True)
         )
+        lock(Workday.objects.filter(pk__in=days))
         for table, ids in found.goes.items():
             _remove(table, ids, actor)
         _remove_empty_places(file, actor)

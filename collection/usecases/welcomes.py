@@ -23,6 +23,7 @@ from collection.queries.speech import day
 from collection.queries.welcomes import closed_reason, digest_of
 from collection.usecases.edit import created, edit, note
 from collection.usecases.letters import mail_leaves, send_letter
+from collection.usecases.locks import lock
 from collection.usecases.members import checked_email, end_letters
 
 GOOD_FOR = timedelta(days=14)
@@ -80,7 +81,7 @@ def _write(actor: Actor, member: Member, email: str, secret: str) -> None:
     now = timezone.now()
     with transaction.atomic():
         # Two who invite at once wait for each other, so that one letter is open.
-        fresh = Member.objects.select_for_update().get(pk=member.pk)
+        [fresh] = lock(Member.objects.filter(pk=member.pk))
         if fresh.account_id is not None:
             raise Refused("has_sign_in", kind="conflict", name=member.name)
         if fresh.active_to is not None and fresh.active_to < now.date():
@@ -162,6 +163,9 @@ def _take(secret: str) -> Welcome:
     """The letter, used up by this; one conditional update, so that two at once cannot both use it."""
     digest, now = digest_of(secret), timezone.now()
     letter = Welcome.objects.select_related("member").filter(secret_digest=digest).first()
+    if letter is not None:
+        # Who writes another letter to the same person locks him first, too.
+        lock(Member.objects.filter(pk=letter.member_id))
     # Only columns of the letter itself: PostgreSQL asks a joined table again as it was before the wait.
     free = Welcome.objects.filter(secret_digest=digest, used_at=None, taken_back_at=None, good_until__gt=now)
     if letter is None or letter.member.account_id is not None or not free.update(used_at=now):

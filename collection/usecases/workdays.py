@@ -21,6 +21,7 @@ from collection.usecases.day_notices import (
     with_a_stake,
 )
 from collection.usecases.edit import change_of, created, edit
+from collection.usecases.locks import OVER, lock_day
 from collection.usecases.offers import offer_hours, out_of_date
 
 __all__ = [
@@ -52,7 +53,6 @@ FIELDS = (
 )
 # A change of these is told to everybody with an answer or a place; the others only change the plan.
 WHEN_AND_WHERE = ("date", "site_id", "opens", "closes")
-OVER = (Workday.State.HELD, Workday.State.CANCELLED)
 Pause = tuple[time, time]
 
 
@@ -186,24 +186,13 @@ def cancel_workday(*, actor: Actor, workday_id: int, why: str, version: int | No
     if not why:
         raise Refused("reason_needed", field="why")
     with transaction.atomic():
-        day = _locked(day)
+        day = lock_day(day.pk)
         told, draft = with_a_stake(day), day.state == Workday.State.DRAFT
         changes = {"state": Workday.State.CANCELLED, "cancelled_why": why[:200]}
         edit(day, day.version if version is None else version, changes, actor)
         _free(day)
         if not draft:
             tell_cancelled(day, day.cancelled_why, told)
-
-
-def _locked(day: Workday) -> Workday:
-    """The day as it stands now, once whoever else writes to it has finished.
-
-    Raises:
-        Refused: ``day_over``.
-    """
-    fresh = Workday.objects.select_for_update().get(pk=day.pk)
-    _not_over(fresh)
-    return fresh
 
 
 def _not_over(day: Workday) -> None:
@@ -230,7 +219,7 @@ def _write(
     """One transaction: the row, its answers, its plan, and who is told."""
     try:
         with transaction.atomic():
-            day = _locked(day)
+            day = lock_day(day.pk)
             was, told = facts_of_day(day), with_a_stake(day)
             before = [getattr(day, name) for name in WHEN_AND_WHERE]
             hours, on = (day.opens, day.closes), day.date

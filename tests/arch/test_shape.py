@@ -101,3 +101,9 @@ def test_nothing_imports_the_tests() -> None:
     importing = [shown(path) for path in python_files(*CODE) if "tests" in imported(path.read_text("utf-8"))]
     assert importing == []
     assert (ROOT / "tests").is_dir()
+
+
+def test_rows_are_locked_through_one_door() -> None:
+    """The order of locks is kept in one module; a lock taken elsewhere may meet another head-on."""
+    found = {shown(path) for path in python_files(*CODE) if "select_for_update" in path.read_text("utf-8")}
+    assert found == {"collection/usecases/locks.py"}

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from datetime import UTC, datetime, time
 
 from collection import models
+from collection.queries.access import Actor
+from collection.usecases import places
 from collection.usecases.plans import person_key
+from collection.usecases.sittings import TaskDone, Worked, record
 from tests.factories import (
     AccountFactory,
     JobFactory,
@@ -16,6 +19,7 @@ from tests.factories import (
     TreeFactory,
     WorkdayFactory,
 )
+from tests.usecases.bend_world import TODAY, trio
 
 NOON = datetime(2027, 3, 6, 11, tzinfo=UTC)
 
@@ -66,3 +70,42 @@ def one_tree() -> None:
     tree = TreeFactory(mass_kg=20.0)
     for _ in range(2):
         MemberFactory(club=tree.club, coordinator=True)
+
+
+def one_day() -> None:
+    """A day with a plan that is ready for three people who said yes, the last of whom may leave."""
+    site = SiteFactory()
+    MemberFactory(club=site.club, coordinator=True)
+    plan = ready_plan(site, people := [MemberFactory(club=site.club) for _ in range(3)])
+    for person in people:
+        models.Offer.objects.create(club=site.club, workday=plan.workday, member=person, answer="yes")
+
+
+def one_asked() -> None:
+    """A heavy bend on a day, and somebody who is asked to help."""
+    made = trio()
+    places.ask(actor=made.planner, bend_id=made.bend.pk, member_id=made.people["Dilip"].pk, today=TODAY)
+
+
+def two_admins() -> None:
+    """A club with two admins and a coordinator."""
+    planner = MemberFactory(coordinator=True)
+    for _ in range(2):
+        MemberFactory(club=planner.club, role="admin")
+
+
+def two_jobs() -> None:
+    """A tree with two jobs, and a coordinator."""
+    tree = TreeFactory()
+    MemberFactory(club=tree.club, coordinator=True)
+    for task in ("WIRE_DETAIL", "REPOT"):
+        JobFactory(tree=tree, task=task)
+
+
+def sitting_on(tree: models.Tree, actor: Actor, order: int) -> None:
+    """Write down that both jobs of a tree are done, in one order or the other."""
+    tasks = [TaskDone(task) for task in ("WIRE_DETAIL", "REPOT")][::order]
+    record(
+        actor=actor, trees=[tree.pk], tasks=tasks, people=[Worked(actor.member_id or 0, 60.0)], started=NOON,
+        ended=NOON.replace(hour=12), request_key=f"{tree.pk} {order}",
+    )  # fmt: skip

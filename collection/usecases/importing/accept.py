@@ -22,6 +22,7 @@ from collection.usecases.importing.made import Made
 from collection.usecases.importing.reading import Answers, Look, look
 from collection.usecases.importing.trees import Checked
 from collection.usecases.importing.values import Draft, Problem, read_rows
+from collection.usecases.locks import lock
 
 Place = tuple[str, str]
 SetAside = Literal["none", "faulty"] | Collection[Place]
@@ -182,7 +183,7 @@ def accept(
     try:
         with transaction.atomic():
             # One file at a time for a club; SQLite's immediate transaction does the same for the file.
-            Club.objects.select_for_update().get(pk=club.pk)
+            lock(Club.objects.filter(pk=club.pk))
             if (before := taken_before(club, kind, found.digest)) is not None:
                 return Accepted(before, 0, 0, 0, True)
             if _newest_change(club) != seen:
