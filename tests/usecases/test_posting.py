@@ -13,7 +13,7 @@ from django.core import mail as outgoing
 from collection import models
 from collection.queries.access import Actor
 from collection.queries.reach import comes_back
-from collection.usecases import post, posting, sweep
+from collection.usecases import post, posting
 from collection.usecases.members import change_contact
 from tests.factories import ClubFactory, MemberFactory
 from tests.mailsink import Server, free_port
@@ -386,23 +386,3 @@ def test_a_line_that_takes_too_long_is_cut(clock, settings, monkeypatch):
 def test_a_server_that_says_nothing_is_waited_for_a_bounded_time(settings):
     assert settings.EMAIL_TIMEOUT
     assert 0 < settings.EMAIL_TIMEOUT < post.LONGEST_S < posting.LEASE.total_seconds()
-
-
-def test_the_mail_folder_is_tidied_after_ninety_days_and_nothing_else_is(settings, clock, tmp_path: Path):
-    settings.MAIL_DIR = tmp_path / "mail"
-    assert post.tidy_folder(NOW) == 0
-    member = MemberFactory(club=ClubFactory(sample=True))
-    letter_to(member)
-    assert posting.send_waiting() == 1
-    for name in ("20200101-000000-0123abcd.txt", "20200101-notes.eml", "kept.eml"):
-        (settings.MAIL_DIR / name).write_text("of the club's own")
-    clock(NOW + post.KEPT)
-    sweep.run()
-    assert len(list(settings.MAIL_DIR.iterdir())) == 4
-    clock(NOW + post.KEPT + timedelta(seconds=1))
-    sweep.run()
-    assert sorted(file.name for file in settings.MAIL_DIR.iterdir()) == [
-        "20200101-000000-0123abcd.txt",
-        "20200101-notes.eml",
-        "kept.eml",
-    ]
