@@ -155,7 +155,7 @@ def _bring(trees: Iterable[Tree]) -> list[Lack]:
         Lack(
             "bring",
             "It stands elsewhere, and nobody brings it.",
-            ("tree", tree.pk),
+            ("tree-edit", tree.pk),
             (tree.pk, tree.accession),
         )
         for tree in sorted(trees, key=lambda tree: tree.accession)

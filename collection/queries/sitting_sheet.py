@@ -24,7 +24,7 @@ class TaskLine:
 
 @dataclass(frozen=True, slots=True)
 class SittingSheet:
-    """A recorded sitting; times are the club's own, minutes are of each person."""
+    """A recorded sitting; times are the club's own, minutes are of each person, ``shared`` when by a share."""
 
     id: int
     tree_id: int
@@ -36,6 +36,7 @@ class SittingSheet:
     tasks: tuple[TaskLine, ...]
     left_open: bool
     note: str
+    shared: bool
 
 
 def sitting_sheet(actor: Actor, sitting_id: int) -> SittingSheet:
@@ -66,6 +67,7 @@ def sitting_sheet(actor: Actor, sitting_id: int) -> SittingSheet:
         tasks=tuple(TaskLine(line.task, line.amount, line.finished) for line in sitting.tasks.order_by("id")),
         left_open=sitting.left_open,
         note=sitting.note,
+        shared=sitting.shared,
     )
 
 

@@ -40,6 +40,9 @@ LOOKS = [
     pytest.param({"phone": True, "color_scheme": "dark"}, id="phone-dark"),
     pytest.param({"phone": False, "color_scheme": "dark"}, id="laptop-dark"),
 ]
+# Between a phone and a laptop, where a heading stands beside buttons.
+WIDTHS = (768, 1024, 1280)
+LEAST_SHARE = 0.4
 # A page may be wider than the screen by a rounding of a pixel.
 A_PIXEL = 1
 
@@ -57,6 +60,18 @@ def faults(page: Page) -> list[str]:
         for v in found
         for node in v["nodes"][:3]
     ]
+
+
+def squeezed(page: Page) -> list[str]:
+    """Headings narrower than two fifths of the page, where there is room for more."""
+    found = []
+    for width in WIDTHS:
+        page.set_viewport_size({"width": width, "height": 900})
+        shares = page.evaluate(
+            "[...document.querySelectorAll('h1')].map(e => e.getBoundingClientRect().width / innerWidth)"
+        )
+        found += [f"{page.url} at {width} px: {share:.0%}" for share in shares if share < LEAST_SHARE]
+    return found
 
 
 def too_wide(page: Page) -> list[str]:
@@ -89,6 +104,15 @@ def test_no_empty_page_has_a_fault(empty: Site, opened, look):
     for paths in pages_of(empty, empty.person("coordinator")).values():
         page.goto(paths[0])
         found += faults(page) + (too_wide(page) if look["phone"] else [])
+    assert found == []
+
+
+def test_no_heading_is_squeezed_by_what_stands_beside_it(sample: Site, full, opened):
+    page = opened(sample, "/season", phone=False)
+    found: list[str] = []
+    for paths in full.values():
+        page.goto(paths[0])
+        found += squeezed(page)
     assert found == []
 
 

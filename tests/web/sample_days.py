@@ -170,7 +170,7 @@ def lacking() -> Missing:
         Lack("consent", "Ana has not agreed to work on it this season.", ("tree", 7), tree, ("Ana", "01 2")),
         Lack("sign_off", "The heavy bend is not signed off yet.", bend, tree),
         Lack("second", "Repotting needs 2 people, and not enough are free together.", ("day", 1), tree),
-        Lack("bring", "It stands elsewhere, and nobody brings it.", ("tree", 7), tree),
+        Lack("bring", "It stands elsewhere, and nobody brings it.", ("tree-edit", 7), tree),
         Lack("invitation", "Ben was asked to help and has not answered.", bend, tree),
     )
     return Missing(1, DAY, lacks, ((2, "2011.002", "Petra S."),))

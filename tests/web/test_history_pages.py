@@ -66,6 +66,16 @@ def sent(people: list[Member], **more: object) -> dict[str, object]:
     } | more
 
 
+def filled(page: str, people: list[Member], **more: object) -> dict[str, object]:
+    """The form of a correction as it came, and what was changed in it."""
+    held = {}
+    for name in ("started", "stopped", "minutes", "breaks_min"):
+        [field] = re.findall(rf'<input[^>]* name="{name}"[^>]*>', page)
+        found = re.search(r'value="([^"]*)"', field)
+        held[name] = found[1] if found else ""
+    return sent(people, **held) | more
+
+
 def everything(tree: Tree, boss: Member) -> None:
     actor = actor_of(boss)
     worked(tree, boss, note="Top is done.")
@@ -185,6 +195,35 @@ def test_minutes_nobody_touched_stay_each_persons_own(tree, boss):
     browser(boss).post(f"/sittings/{old}/correct", sent([boss, petra], minutes="75", note="Wired as well."))
     new = Sitting.objects.get(corrects=old)
     assert sorted(new.people.values_list("member__name", "minutes")) == [("Maren", 75.0), ("Petra", 30.0)]
+
+
+@pytest.mark.parametrize(
+    ("typed", "minutes", "ended"),
+    [
+        ({"stopped": "12:00"}, 120.0, "12:00"),
+        ({"stopped": "12:00", "breaks_min": "20"}, 100.0, "12:00"),
+        ({"started": "09:45"}, 90.0, "11:15"),
+        ({"stopped": "11:15", "minutes": "60"}, 60.0, "11:15"),
+    ],
+)
+def test_a_changed_time_counts_and_so_do_changed_minutes(tree, boss, typed, minutes, ended):
+    old = worked(tree, boss)
+    page = browser(boss).get(f"/sittings/{old}/correct").content.decode()
+    assert 'value="11:15"' in page
+    assert browser(boss).post(f"/sittings/{old}/correct", filled(page, [boss], **typed)).status_code == 302
+    new = Sitting.objects.get(corrects=old)
+    assert new.people.get().minutes == minutes
+    assert f"{new.ended:%H:%M}" == ended
+
+
+def test_times_and_minutes_that_contradict_each_other_are_refused(tree, boss):
+    old = worked(tree, boss)
+    page = browser(boss).get(f"/sittings/{old}/correct").content.decode()
+    sent_in = filled(page, [boss], stopped="11:30", minutes="120")
+    answer = browser(boss).post(f"/sittings/{old}/correct", sent_in)
+    assert answer.status_code == 400
+    assert "From 10:00 to 11:30 is 90 minutes." in text(answer)
+    assert not Sitting.objects.filter(corrects=old).exists()
 
 
 def test_a_sitting_goes_to_the_tree_it_was_on(tree, boss):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import uuid
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
@@ -15,6 +15,8 @@ from collection.craft.reference import tasks as catalogue
 from collection.queries.labels import task_name
 from collection.usecases.sittings import TaskDone, Worked
 
+# Clocks differ, and a sitting may be written down as it ends.
+GRACE = timedelta(minutes=15)
 # Up to so many names stand in one list.
 SHORT_LIST = 8
 
@@ -153,26 +155,43 @@ class SittingForm(forms.Form):
             self.add_error("minutes", "Say how long: give both times, or the minutes.")
         elif started and stopped and stopped <= started:
             self.add_error("stopped", "This is before the start. Write a later time.")
+        elif self._ahead(data):
+            self.add_error(
+                "stopped" if stopped else "started", "This time has not come yet. Write an earlier one."
+            )
         elif minutes is None and self._span(data) <= 0:
             self.add_error("breaks_min", "The breaks are as long as the work. Write a smaller number.")
+        elif minutes and started and stopped and minutes > self._span(data, breaks=False):
+            self.add_error("minutes", self._too_many(data))
         if self.first_asked:
             self.add_error("came_off", "Look which came off, then keep the sitting.")
         if data.get("left_open") and not (data.get("note") or "").strip():
             self.add_error("note", "Write where you stopped, so that the next hands can go on.")
         return data
 
+    def _ahead(self, data: dict[str, Any]) -> bool:
+        """Whether a time that was typed is later than now, in the club's zone."""
+        last = data.get("stopped") or data.get("started")
+        if last is None:
+            return False
+        return datetime.combine(data["on"], last, self.zone) > datetime.now(self.zone) + GRACE
+
+    def _too_many(self, data: dict[str, Any]) -> str:
+        first, last = (f"{data[name].hour}:{data[name].minute:02d}" for name in ("started", "stopped"))
+        whole = self._span(data, breaks=False)
+        return f"From {first} to {last} is {whole} minutes. Write fewer minutes, or other times."
+
     @staticmethod
-    def _span(data: dict[str, Any]) -> int:
+    def _span(data: dict[str, Any], *, breaks: bool = True) -> int:
         start, stop = data["started"], data["stopped"]
         worked: int = (stop.hour - start.hour) * 60 + stop.minute - start.minute
-        return worked - int(data.get("breaks_min") or 0)
+        return worked - int(data.get("breaks_min") or 0) if breaks else worked
 
     def read(self, tasks: tuple[TaskDone, ...]) -> Read:
         """The values for the use case; the form must be valid."""
         data = self.cleaned_data
         minutes = data["minutes"] or self._span(data)
-        start = data["started"] or datetime.min.time().replace(hour=12)
-        started = datetime.combine(data["on"], start, self.zone)
+        started = self._began(minutes)
         stopped = data["stopped"]
         ended = (
             datetime.combine(data["on"], stopped, self.zone)
@@ -190,14 +209,33 @@ class SittingForm(forms.Form):
         )
 
 
+    def _began(self, minutes: int) -> datetime:
+        """The start that was given; without one noon, or so long ago as the work took."""
+        data = self.cleaned_data
+        if data["started"]:
+            return datetime.combine(data["on"], data["started"], self.zone)
+        noon = datetime.combine(data["on"], time(12), self.zone)
+        return min(noon, datetime.now(self.zone) - timedelta(minutes=minutes))
+
+
 class CorrectionForm(SittingForm):
-    """A sitting as it really was; it may have been on another tree."""
+    """A sitting as it really was; it may have been on another tree.
+
+    It comes filled in. Times that were changed beside minutes that were not give the minutes anew.
+    """
 
     tree = forms.CharField(
         label="Tag of the tree",
         max_length=30,
         error_messages={"required": "Write the number on the tag."},
     )
+
+    def clean(self) -> dict[str, Any]:
+        data = self.cleaned_data
+        timed = {"started", "stopped", "breaks_min"} & set(self.changed_data)
+        if timed and "minutes" not in self.changed_data and data.get("started") and data.get("stopped"):
+            data["minutes"] = None
+        return super().clean()
 
 
 class TaskForm(forms.Form):

@@ -27,6 +27,8 @@ MEND = {
     "bring": "Say who brings it",
     "invitation": "Ask somebody else",
 }
+# Where on that page: the list of who has not answered, the field that names who brings a tree.
+AT = {"people": "#silent", "bring": "#id_brought_by_id"}
 
 
 def missing_page(found: Missing) -> SimpleNamespace:
@@ -73,6 +75,6 @@ def _row(lack: Lack) -> SimpleNamespace:
         )
         if lack.call
         else None,
-        url=reverse(name, args=[key]) + ("#silent" if lack.kind == "people" else ""),
+        url=reverse(name, args=[key]) + AT.get(lack.kind, ""),
         words=words,
     )

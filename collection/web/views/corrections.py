@@ -53,15 +53,26 @@ def put_right(request: Any, sitting_id: int) -> HttpResponse:
 
 def _first(old: SittingSheet) -> dict[str, Any]:
     minutes = {round(minutes) for _, _, minutes in old.people}
+    known = old.ended > old.started and old.ended.date() == old.started.date()
     return {
         "tree": old.accession,
         "people": [str(person) for person, _, _ in old.people],
         "on": old.started.date(),
         "started": old.started.time().replace(second=0, microsecond=0),
+        "stopped": old.ended.time().replace(second=0, microsecond=0) if known else None,
         "minutes": max(minutes, default=None),
+        "breaks_min": _breaks(old) if known else 0,
         "left_open": old.left_open,
         "note": old.note,
     }
+
+
+def _breaks(old: SittingSheet) -> int:
+    """What the times leave beside the minutes, where all worked alike and nothing was shared out."""
+    minutes = {round(minutes) for _, _, minutes in old.people}
+    if old.shared or len(minutes) != 1:
+        return 0
+    return max(0, round((old.ended - old.started).total_seconds() / 60) - minutes.pop())
 
 
 def _tasks(old: SittingSheet) -> list[dict[str, Any]]:

@@ -59,11 +59,17 @@ def _keep(request: Any, tree_id: int, form: CountForm) -> bool:
 
 
 def _pressed(request: Any, sheet: CountSheet, form: CountForm) -> dict[str, Any]:
-    """What the fields hold after a small button: a step more or less, or the earlier figure again."""
+    """What the fields hold after a small button: a step from what stands there, or the earlier figure again.
+
+    An empty field steps from the earlier figure that the page shows beside it.
+    """
     held = {name: request.POST.get(name, "") for name in form.fields}
     kind, _, far = request.POST.get("step", "").partition(":")
     if kind in STEPS:
-        now = int(held[kind]) if held[kind].isdecimal() and len(held[kind]) < 7 else 0
+        known = sheet.earlier.get(kind)
+        now = round(known.amount) if known else 0
+        if held[kind].isdecimal() and len(held[kind]) < 7:
+            now = int(held[kind])
         step = STEPS[kind] if far != f"-{STEPS[kind]}" else -STEPS[kind]
         held[kind] = max(0, min(MOST, now + step))
     same = request.POST.get("same", "")

@@ -2,8 +2,8 @@
 const form = document.querySelector("form:has([data-step])");
 
 function figure(input) {
-  const found = parseInt(input.value, 10);
-  return Number.isNaN(found) ? 0 : found;
+  const typed = parseInt(input.value, 10);
+  return Number.isNaN(typed) ? Number(input.dataset.earlier) : typed;
 }
 
 function again(box) {
