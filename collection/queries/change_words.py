@@ -130,7 +130,7 @@ def _value(name: str, value: Any, names: Names) -> str:
     if isinstance(value, str):
         return _day(value)
     unit = next((words for end, words in UNITS.items() if name.endswith(end)), "")
-    return f"{value:g}{unit}" if isinstance(value, (int, float)) else str(value)
+    return f"{round(value, 2):g}{unit}" if isinstance(value, (int, float)) else str(value)
 
 
 def _kind(code: str) -> str:

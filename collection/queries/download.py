@@ -28,8 +28,8 @@ from collection.queries.sheets import Cell, Table
 
 INCH_MM, POUND_KG = 25.4, 0.45359237
 COUNTS = {
-    "primary": "Primary branches",
-    "secondary": "Secondary branches",
+    "primary": "Main branches",
+    "secondary": "Side branches",
     "fine": "Fine branches",
     "branches_total": "All branches",
     "cut_sites": "Cut sites",

@@ -8,7 +8,15 @@ from typing import Any
 
 from django.utils.translation import gettext_lazy as _
 
-from collection.queries.import_words import SHORT, field_name, list_joined, said, short_day, with_days
+from collection.queries.import_words import (
+    KEPT_IN,
+    SHORT,
+    field_name,
+    list_joined,
+    said,
+    short_day,
+    with_days,
+)
 
 Values = Mapping[str, Any]
 
@@ -35,7 +43,9 @@ def _too_large(values: Values) -> str:
 
 
 def _differs(values: Values) -> str:
+    unit = KEPT_IN.get(values["field"], "")
     named = {**values, "field": field_name(values["field"])}
+    named |= {name: f"{values[name]}{unit}" for name in ("there", "here")}
     if not values["there"]:
         text = _(
             "%(accession)s is on the register without %(field)s. "

@@ -88,7 +88,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     ),
     "import_makes_people": said(_("People to add: %(people)s. Skills to add: %(skills)s.")),
     "import_makes_site": said(_("The site '%(name)s' will be made.")),
-    "import_makes_trees": said(_("Trees to add: %(trees)s. Branch counts to add: %(counts)s.")),
+    "import_makes_trees": said(_("Trees to add: %(trees)s. Figures of counted branches to add: %(counts)s.")),
     "import_merged_filled": said(
         _("Sheet '%(sheet)s' has cells joined over several rows. Each of those rows got the value.")
     ),
@@ -119,7 +119,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
     ),
     "import_sheets_joined": list_joined("sheets", _("These sheets are read together: %(sheets)s.")),
     "import_stage_assumed": said(
-        _("Trees without a stage: %(trees)s. They are taken as building (assumption). Is that right?")
+        _("Trees without a stage: %(trees)s. They come in as building (assumption). Change it on a tree.")
     ),
     "import_stays_changed": said(_("Changed since.")),
     "import_stays_planned": said(_("On a plan, or with a job somebody gave it.")),

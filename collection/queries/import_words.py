@@ -40,8 +40,8 @@ FIELDS = {
     "trees.no_hard_work_why": _("why it gets no hard work"),
     "trees.leave_alone_until": _("the day until which it is left alone"),
     "trees.leave_alone_why": _("why it is left alone"),
-    "trees.count_primary": _("the number of primary branches"),
-    "trees.count_secondary": _("the number of secondary branches"),
+    "trees.count_primary": _("the number of main branches"),
+    "trees.count_secondary": _("the number of side branches"),
     "trees.count_fine": _("the number of fine branches"),
     "trees.count_branches_total": _("the number of all branches"),
     "trees.count_cut_sites": _("the number of cut sites"),
@@ -112,6 +112,12 @@ SIZES = {
     "trees.mass": ("kg", "g", "lb", "oz"),
     "trees.pot_litres": ("l", "ml"),
     "offers.minutes": ("h", "min"),
+}
+# What the register keeps a size in, by field.
+KEPT_IN = {
+    **dict.fromkeys(("trees.height", "trees.spread", "trees.trunk", "trees.girth"), " mm"),
+    "trees.mass": " kg",
+    "trees.pot_litres": " l",
 }
 SHORT = {"length": "mm", "mass": "kg", "volume": "l", "hours": "min"}
 

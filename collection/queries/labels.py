@@ -19,8 +19,8 @@ STAGE_NAMES = {"R": "Raw", "B": "Building", "F": "Refining", "S": "Show"}
 # Short headings for the tasks; the catalogue's own words describe, these name.
 TASK_NAMES = {
     "WATER": "Watering",
-    "FEED_START": "Feed on",
-    "FEED_STOP": "Feed off",
+    "FEED_START": "Start feeding",
+    "FEED_STOP": "Stop feeding",
     "CANDLE_BREAK": "Breaking candles",
     "DECANDLE": "Decandling",
     "CANDLE_PINCH": "Shortening candles",
@@ -126,7 +126,7 @@ def kind_name(kind: str, amount: float) -> str:
     """A counted thing in the right number: "12 side branches"."""
     one, many = KIND_NAMES.get(kind, (kind.replace("_", " "), kind.replace("_", " ")))
     shown = f"{amount:.1f}".rstrip("0").rstrip(".")
-    return f"{shown} {one if amount == 1 else many}"
+    return f"{shown} {one if shown == '1' else many}"
 
 
 def line_label(line: Mapping[str, Any]) -> str:

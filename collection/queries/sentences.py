@@ -63,7 +63,7 @@ def _then(values: Values) -> dict[str, Any]:
 def _stress_budget(values: Values) -> str:
     if values["majors"] > values["majors_limit"] and values["points"] <= values["limit"]:
         return _("This would be hard job number %(majors)d in a year. It may have %(majors_limit)d.") % values
-    return _("This would bring it to %(points)d stress points in a year. It may have %(limit)d.") % values
+    return _("This year's hard work would count %(points)d on this tree. It may have %(limit)d.") % values
 
 
 SENTENCES |= {
@@ -139,9 +139,9 @@ KIND_NAMES: dict[str, Callable[[], str]] = {
     "layers": lambda: _("layers"),
     "leaves": lambda: _("leaves"),
     "pot_litres": lambda: _("pot size"),
-    "primary": lambda: _("primary branches"),
+    "primary": lambda: _("main branches"),
     "scions": lambda: _("scions"),
-    "secondary": lambda: _("secondary branches"),
+    "secondary": lambda: _("side branches"),
     "shoots": lambda: _("shoots"),
     "wire_thick_m": lambda: _("thick wire"),
     "wire_thin_m": lambda: _("thin wire"),

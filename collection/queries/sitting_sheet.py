@@ -24,7 +24,7 @@ class TaskLine:
 
 @dataclass(frozen=True, slots=True)
 class SittingSheet:
-    """A recorded sitting; times are the club's own, minutes are of each person, ``shared`` when by a share."""
+    """A recorded sitting; times are the club's own, minutes are of each person, ``shared`` out or not."""
 
     id: int
     tree_id: int

@@ -71,7 +71,7 @@ CELLS = [
     ),
     Cell("person-contact", f"{PERSON}/contact", get=planners(200), post=Write(planners(302), REACH)),
     Cell("person-contact", "/people/{me}/contact", get=200, post=Write(302, REACH | {"version": "0"})),
-    Cell("person-contact-erase", f"{PERSON}/contact/erase", post=Write(planners(302))),
+    Cell("person-contact-erase", f"{PERSON}/contact/erase", get=planners(200), post=Write(planners(302))),
     Cell(
         "person-skill",
         f"{PERSON}/skills",

@@ -87,7 +87,7 @@ def bend_pages() -> dict[str, tuple[str, dict[str, Any]]]:
     over = Box(tag=tag(), what="Shimpaku: branch B1, 30 mm", url="/bends/2", state="Done on Sat 3 Oct 2026.")
     listed = Box(
         title="Heavy bends",
-        lead=[piece("One heavy bend is wanted, closing first.")],
+        lead=[piece("One heavy bend wants people.")],
         bends=[row, row],
         over=[over],
         empty=Box(sentence="No heavy bend is wanted now.", example="2011.007, 28 mm", action=action("Trees")),

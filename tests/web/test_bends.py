@@ -174,7 +174,7 @@ def test_a_no_without_a_reason_keeps_the_page_and_one_with_a_reason_stops_the_se
     client.post(f"/bends/{made.bend.pk}/refuse", {"why": "Old wood cracks", "version": version})
     said = text(client.get(f"/bends/{made.bend.pk}"))
     assert "said no: Old wood cracks" in said
-    assert "It waits until another qualified person releases it." in said
+    assert "It waits until another coordinator or expert in bends allows it again." in said
     assert "Stop." in said
     assert "Ask Dilip" not in said
     # The refuser has no button to release it; another coordinator has.
@@ -237,7 +237,8 @@ def test_what_is_wrong_is_said_at_its_field_and_what_was_typed_stays(wrong: dict
 def test_the_list_says_how_each_bend_stands_and_leads_to_it():
     made = trio()
     said = text(browser(made, "Dilip").get("/bends"))
-    assert "One heavy bend is wanted, closing first." in said
+    assert "One heavy bend wants people." in said
+    assert "everybody" not in said
     assert "A branch, 28 mm" in said
     assert "Imke leads. A second pair of hands is wanted." in said
     assert "/bends" in browser(made).get("/season").content.decode()

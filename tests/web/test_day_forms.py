@@ -120,7 +120,7 @@ def test_a_member_answers_for_himself_and_for_nobody_else(people):
     [
         ({"arrives": "08:00"}, "Write hours inside the day, from 09:30 to 13:30."),
         ({"arrives": "10:01"}, "in steps of five minutes"),
-        ({"arrives": "12:00", "leaves": "11:00"}, "Write hours inside the day"),
+        ({"arrives": "12:00", "leaves": "11:00"}, "The end is before the start. Write a later time."),
     ],
 )
 def test_hours_outside_the_day_are_not_written_and_stay_in_the_form(people, typed, said):

@@ -314,7 +314,7 @@ def test_those_who_said_yes_are_ticked_and_the_day_is_held(house: House, time_ma
         f"left_{house.wilma.pk}": "10:00",
     }
     answer = client.post(url, wrong)
-    assert (answer.status_code, "This is before the start." in words(answer)) == (400, True)
+    assert (answer.status_code, "The end is before the start." in words(answer)) == (400, True)
     typed = {
         "came": [house.wilma.pk], "others": [guest.pk], "held": "yes",
         f"arrived_{house.wilma.pk}": "09:47",

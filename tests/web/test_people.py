@@ -290,6 +290,9 @@ def test_contacts_are_changed_and_erased(house):
     assert "w@example.org" in house.wilmas(house.boss)
     stale = client.post(here, {"email": "x@example.org", "telephone": "12", "version": 1})
     assert stale.status_code == 409
+    asks = client.get(f"{here}/erase").content.decode()
+    assert "They cannot be brought back." in asks
+    assert "w@example.org" in house.wilmas(house.boss)
     client.post(f"{here}/erase")
     assert "Nothing is written down." in house.wilmas(house.boss)
 

@@ -31,9 +31,10 @@ def _mm(label: str, *, help_text: str = "", most: float = 5000) -> forms.FloatFi
     )
 
 
-def _day(label: str) -> forms.DateField:
+def _day(label: str, help_text: str) -> forms.DateField:
     return forms.DateField(
         label=label,
+        help_text=help_text,
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
         error_messages={"required": DAY, "invalid": DAY},
     )
@@ -58,8 +59,8 @@ class BendForm(forms.Form):
         choices=list(CIRCUMSTANCE_WORDS.items()),
         widget=forms.CheckboxSelectMultiple,
     )
-    opens = _day("From")
-    closes = _day("To")
+    opens = _day("From", "The first day on which it suits the tree.")
+    closes = _day("To", "The last day. Both days are needed.")
 
     def __init__(self, *args: Any, branches: Sequence[BranchChoice] = (), **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

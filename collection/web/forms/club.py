@@ -238,7 +238,7 @@ class BenchForm(forms.Form):
 
     name = forms.CharField(label="Name", max_length=60)
     weeks_later = forms.TypedChoiceField(
-        label="Its trees wake",
+        label="Spring growth starts here",
         coerce=int,
         choices=BENCH_WEEKS,
         initial=0,

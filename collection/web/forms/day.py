@@ -15,6 +15,7 @@ WHOLE = "Write a whole number, like 8."
 # Breaks a form has room for.
 MOST_BREAKS = 4
 People = Sequence[tuple[int, str]]
+BEFORE_START = "The end is before the start. Write a later time."
 
 
 def five_minutes(value: time) -> None:
@@ -187,6 +188,13 @@ class AnswerForm(forms.Form):
         read = versions or {}
         self.fields["versions"].initial = " ".join(f"{pk}:{read.get(pk, 0)}" for pk, _ in people)
 
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        first, last = data.get("arrives"), data.get("leaves")
+        if first and last and last <= first and data.get("answer") != "no":
+            self.add_error("leaves", BEFORE_START)
+        return data
+
     def version(self) -> int | None:
         """The version of the chosen member's answer that the page had shown, 0 for none, None where unsaid.
 
@@ -236,7 +244,7 @@ class CameForm(forms.Form):
         data = super().clean() or {}
         for first, last in self.times:
             if data.get(first) and data.get(last) and data[last] <= data[first]:
-                self.add_error(last, "This is before the start. Write a later time.")
+                self.add_error(last, BEFORE_START)
         return data
 
     def member_ids(self) -> list[int]:

@@ -72,7 +72,7 @@ class AnswersForm(forms.Form):
         if day:
             choices.append((column.answer, "Who comes on that day"))
         self.fields[f"column_{number}"] = forms.ChoiceField(
-            label=f"What {column.heading} is",
+            label=f"What the column '{column.heading}' holds",
             required=False,
             choices=choices,
             initial=column.answer if day else field,

@@ -208,7 +208,6 @@ class SittingForm(forms.Form):
             data["key"],
         )
 
-
     def _began(self, minutes: int) -> datetime:
         """The start that was given; without one noon, or so long ago as the work took."""
         data = self.cleaned_data

@@ -45,7 +45,7 @@ def list_page(rows: tuple[BendRow, ...], today: date) -> SimpleNamespace:
     wanted = [row for row in rows if not row.over]
     return page(
         title="Heavy bends",
-        lead=lead(_count(wanted)),
+        lead=lead(_count([row for row in wanted if len(row.people) < row.crew], wanted)),
         bends=[_row(row, today) for row in wanted],
         over=[
             SimpleNamespace(
@@ -69,11 +69,18 @@ def list_page(rows: tuple[BendRow, ...], today: date) -> SimpleNamespace:
     )
 
 
-def _count(rows: list[BendRow]) -> str:
+def _count(short: list[BendRow], rows: list[BendRow]) -> str:
+    """How many want people still, and how many have everybody."""
     if not rows:
         return "No heavy bend is wanted now."
-    are = "is" if len(rows) == 1 else "are"
-    return f"{in_words(len(rows))} heavy {'bend' if len(rows) == 1 else 'bends'} {are} wanted, closing first."
+    full, said = len(rows) - len(short), []
+    if short:
+        want = "bend wants" if len(short) == 1 else "bends want"
+        said.append(f"{in_words(len(short))} heavy {want} people.")
+    if full:
+        what = "more" if short else "heavy bend" if full == 1 else "heavy bends"
+        said.append(f"{in_words(full)} {what} {'has' if full == 1 else 'have'} everybody.")
+    return " ".join(said)
 
 
 def _row(row: BendRow, today: date) -> SimpleNamespace:
@@ -165,7 +172,7 @@ def _words(number: int) -> str:
 def _mine(question: Asked) -> SimpleNamespace:
     """A question to whoever looks, with its two answers."""
     at = reverse("invitation-answer", args=[question.invitation_id])
-    yes = Action("Yes, I hold with them", at, post=True, main=True, hidden=hidden(answer="yes"))
+    yes = Action("Yes, I will help", at, post=True, main=True, hidden=hidden(answer="yes"))
     no = Action("No, not this time", at, post=True, plain=True, hidden=hidden(answer="no"))
     if question.answer == "accepted":
         said, actions = f"The place is yours: {question.when}.", list[Action]()
@@ -215,7 +222,7 @@ def _sanction(sheet: BendSheet, actor: Actor, *, main: bool) -> SimpleNamespace:
         said.append(
             f"{found.released} released it."
             if found.released
-            else "It waits until another qualified person releases it."
+            else "It waits until another coordinator or expert in bends allows it again."
         )
     said.append(f"Signed off by {found.signed}." if found.signed else "Nobody has signed it off yet.")
     actions = []
@@ -238,7 +245,7 @@ def _refuse(sheet: BendSheet, form: RefuseForm | None) -> SimpleNamespace | None
         return None
     return SimpleNamespace(
         title="Say no",
-        about="Another qualified person must then release it.",
+        about="The bend then waits until a coordinator or an expert in bends allows it again.",
         url=reverse("bend-refuse", args=[sheet.id]),
         form=form or RefuseForm(initial={"version": sheet.version}),
         words="Say no to this bend",

@@ -16,7 +16,7 @@ from collection.queries.person import Coming, Kept, Person, Weekly, Worked
 from collection.queries.reach import Said
 from collection.usecases.welcomes import Invited
 from collection.web.forms.people import HabitForm, InviteForm, SaysForm, SkillForm
-from collection.web.pages.forms import form_page, part
+from collection.web.pages.forms import form_page, part, said_page
 from collection.web.pages.parts import Action, Empty, Fact, Tag, hidden, lead, number_of, page
 
 PARTS = {
@@ -259,8 +259,23 @@ def reach_actions(found: Person) -> list[Action]:
     actions = [Action("Change", reverse("person-contact", args=[found.id]), plain=True)]
     if found.reach is not None and (found.reach.email or found.reach.telephone):
         erase = reverse("person-contact-erase", args=[found.id])
-        actions.append(Action("Erase both", erase, post=True, plain=True))
+        actions.append(Action("Erase both", erase, plain=True))
     return actions
+
+
+def erase_page(found: Person) -> SimpleNamespace:
+    """Asks before telephone and e-mail are erased."""
+    whose = "your" if found.is_me else f"{found.name}'s"
+    back = reverse("you") if found.is_me else reverse("person", args=[found.id])
+    return said_page(
+        f"Erase {whose} telephone and e-mail?",
+        "They cannot be brought back. Nobody of the club could reach this person by them.",
+        heading="Are you sure?",
+        actions=(
+            Action("Erase both", reverse("person-contact-erase", args=[found.id]), post=True, main=True),
+            Action("Keep them", back, plain=True),
+        ),
+    )
 
 
 def change_page(member_id: int, name: str, form: Form) -> SimpleNamespace:

@@ -135,7 +135,8 @@ def _facts(sheet: Sheet) -> list[Fact]:
     if sheet.pot_litres:
         facts.append(Fact("Pot", f"{sheet.pot_litres:g} l"))
     if sheet.mass_kg:
-        facts.append(Fact("Weighs", f"{sheet.mass_kg:g} kg" + ("" if sheet.mass_weighed else ", guessed")))
+        guessed = "" if sheet.mass_weighed else ", guessed"
+        facts.append(Fact("Weighs", f"{round(sheet.mass_kg, 1):g} kg{guessed}"))
     if sheet.condition != "sound":
         facts.append(Fact("Condition", sheet.condition))
     facts += [Fact("Owned by" if role == "owner" else "Kept by", name) for role, name in sheet.keepers]

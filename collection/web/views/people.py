@@ -207,10 +207,14 @@ def back_of(found: Person) -> str:
     return reverse("you") if found.is_me else reverse("person", args=[found.id])
 
 
-@require_POST
+@read_and_send
 @page
 def erase_contact(request: Any, member_id: int) -> HttpResponse:
-    """Take e-mail and telephone off the books."""
+    """Ask first, then take e-mail and telephone off the books."""
+    if request.method != "POST":
+        must_be_or_plan(request.actor, member_id)
+        found = person(request.actor, member_id, today=request.today)
+        return render(request, "web/said.html", {"page": pages.erase_page(found)})
     return act(
         request,
         reverse("you") if member_id == request.actor.member_id else reverse("person", args=[member_id]),

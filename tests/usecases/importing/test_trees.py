@@ -149,7 +149,7 @@ def test_a_tree_that_differs_from_the_register_is_a_problem_that_shows_both_valu
     [problem] = shown.problems
     assert (problem.place, problem.column) == ("2", "Height (cm)")
     assert say(problem.reason) == (
-        "007 is on the register and the height of the tree is '620' there, '640' here. "
+        "007 is on the register and the height of the tree is '620 mm' there, '640 mm' here. "
         "Change one, or set the row aside."
     )
     assert len(shown.unchanged) == 1
