@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from collection.models import Attendance, Offer, Plan, SittingTask, Workday
+from django.db.models import Q
+
+from collection.models import Attendance, Offer, Plan, Sitting, SittingTask, Workday
 from collection.queries.access import Actor, must_plan, workday_for
 from collection.queries.day_plan import Seat, plan_view
 from collection.queries.errors import Refused
@@ -85,8 +87,22 @@ class PlannedJob:
 
 
 @dataclass(frozen=True, slots=True)
+class Other:
+    """A sitting of the day that was not on the plan."""
+
+    tree_id: int
+    accession: str
+    tasks: tuple[str, ...]
+    who: tuple[str, ...]
+    minutes: float
+
+
+@dataclass(frozen=True, slots=True)
 class DayAfter:
-    """What was planned for a day against what is on record; ``marked``: somebody said who came."""
+    """What was planned for a day against what is on record; ``marked``: somebody said who came.
+
+    ``others`` are the sittings of the day on work that was not planned.
+    """
 
     workday_id: int
     date: date
@@ -95,6 +111,7 @@ class DayAfter:
     marked: bool
     came: tuple[str, ...]
     jobs: tuple[PlannedJob, ...]
+    others: tuple[Other, ...] = ()
 
 
 def day_after(actor: Actor, workday_id: int, *, today: date) -> DayAfter:
@@ -127,6 +144,25 @@ def day_after(actor: Actor, workday_id: int, *, today: date) -> DayAfter:
             )
             for number, seat in numbered(seats)
         ),
+        _others(day, [seat.job_id for seat in seats]),
+    )
+
+
+def _others(day: Workday, planned: list[int]) -> tuple[Other, ...]:
+    """Sittings that began on the day, or were recorded for it, on none of the planned jobs."""
+    began = datetime.combine(day.date, time.min, ZoneInfo(day.zone))
+    rows = Sitting.objects.filter(club_id=day.club_id, corrected_by=None, remembered=False)
+    rows = rows.filter(Q(workday=day) | Q(started__gte=began, started__lt=began + timedelta(days=1)))
+    rows = rows.exclude(tasks__job_id__in=planned).select_related("tree")
+    return tuple(
+        Other(
+            row.tree_id,
+            row.tree.accession,
+            tuple(line.task for line in row.tasks.all()),
+            tuple(one.member.name for one in row.people.all()),
+            sum(one.minutes for one in row.people.all()),
+        )
+        for row in rows.prefetch_related("tasks", "people__member").order_by("started", "id").distinct()
     )
 
 

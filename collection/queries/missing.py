@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from collection.models import Care, Contact, Invitation, Job, Offer, Place, Plan, Tree, Workday
+from collection.models import Assignment, Care, Contact, Invitation, Job, Offer, Place, Plan, Tree, Workday
 from collection.queries.access import Actor, must_plan, workday_for
 from collection.queries.day_problem import candidates, day_people
 from collection.queries.labels import counted, task_name
@@ -139,7 +139,7 @@ def _second(day: Workday) -> list[Lack]:
     unplaced = plan.outcome.get("unplaced", []) if plan else []
     wanted = [pk for pk, why in unplaced if any(reason["code"] in NO_SECOND for reason in why)]
     jobs = Job.objects.filter(pk__in=wanted, crew__gt=1, state=Job.State.OPEN).select_related("tree")
-    return [
+    return _gone(day, plan) + [
         Lack(
             "second",
             f"{task_name(job.task)} needs {job.crew} people, and not enough are free together.",
@@ -147,6 +147,22 @@ def _second(day: Workday) -> list[Lack]:
             _tag(job),
         )
         for job in jobs.order_by("closes", "id")
+    ]
+
+
+def _gone(day: Workday, plan: Plan | None) -> list[Lack]:
+    """Jobs of several people that the newest plan gives to somebody who does not come any more."""
+    yes = Offer.objects.filter(workday=day, answer="yes").values("member_id")
+    rows = Assignment.objects.filter(plan=plan, job__crew__gt=1, job__state=Job.State.OPEN)
+    rows = rows.exclude(member_id__in=yes).select_related("job__tree", "member").order_by("starts", "id")
+    return [
+        Lack(
+            "second",
+            f"{row.member.name} is planned for {task_name(row.job.task).lower()} and does not come.",
+            ("bend", row.job.bend_id) if row.job.bend_id else ("day", day.pk),
+            _tag(row.job),
+        )
+        for row in (rows if plan else ())
     ]
 
 

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date
 
+from collection.craft import reference
 from collection.craft.season import Climate, ProgrammeRow, window, window_lines
 from collection.models import ClubRow, Tree
 from collection.queries.access import Actor, club_of
 from collection.queries.errors import not_found
-from collection.queries.labels import dated, group_name, task_name
+from collection.queries.labels import dated, group_name, span_words, task_name
 from collection.queries.programme import climate_of, programme_of
 
+SPAN = re.compile(r"(\d\d-\d\d)\.\.(\d\d-\d\d)")
 ANCHOR_WORDS = {
     "W": "moves with the end of spring frost",
     "G": "moves with the first frost of autumn, counted back",
@@ -100,7 +103,7 @@ def _row(row: ProgrammeRow, climate: Climate, today: date) -> Row:
         row.stages,
         row.own,
         row.label,
-        row.note,
+        in_words(row.note),
     )
 
 
@@ -127,7 +130,7 @@ def programme_row(actor: Actor, key: str, today: date) -> RowSheet:
     if row is None:
         raise not_found()
     mine = ClubRow.objects.filter(club=club, table=ClubRow.Table.PROGRAMME, key=key).first()
-    lines = window_lines(row, climate, _year(row, climate, today))
+    lines = _lines(row, climate, today)
     return RowSheet(
         row=_row(row, climate, today),
         source=row.source,
@@ -140,9 +143,23 @@ def programme_row(actor: Actor, key: str, today: date) -> RowSheet:
     )
 
 
+def _lines(row: ProgrammeRow, climate: Climate, today: date) -> list[tuple[str, object]]:
+    """How the window was found; under the club's own dates those of the programme, and its own as own."""
+    lines = dict[str, object](window_lines(row, climate, _year(row, climate, today)))
+    if row.own:
+        first = next(one for one in reference.all_rows() if one.key == row.key)
+        lines["own"], lines["baseline"] = lines["baseline"], f"{first.opens}..{first.closes}"
+    return list(lines.items())
+
+
+def in_words(text: str) -> str:
+    """A text with its spans of days as words: "06-01..06-15" is "1 to 15 June"."""
+    return SPAN.sub(lambda found: span_words(found[1], found[2]), text)
+
+
 def _said(value: object) -> str:
     if isinstance(value, bool):
         return "yes" if value else "no"
     if isinstance(value, date):
         return dated(value)
-    return str(value).replace("..", " to ")
+    return in_words(str(value))

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import date
 
-from collection.models import Job, Member, Tree, Workday
+from collection.models import Job, Tree, Workday
 from collection.queries.access import Actor, club_of, must_plan
+from collection.queries.people import active
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +31,7 @@ class Start:
         return self.frost, self.people > 1, self.trees > 0, self.jobs > 0, self.days > 0
 
 
-def start_of(actor: Actor) -> Start:
+def start_of(actor: Actor, *, today: date) -> Start:
     """How far the actor's club has come.
 
     Raises:
@@ -39,7 +41,7 @@ def start_of(actor: Actor) -> Start:
     club = club_of(actor)
     return Start(
         frost=bool(club.last_frost or club.first_frost) or club.version > 1,
-        people=Member.objects.filter(club=club).count(),
+        people=len(active(club.pk, today)),
         trees=Tree.objects.filter(club=club, archived_at=None).count(),
         jobs=Job.objects.filter(club=club, state=Job.State.OPEN).count(),
         days=Workday.objects.filter(club=club).count(),

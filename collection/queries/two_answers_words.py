@@ -18,6 +18,7 @@ from collection.queries.labels import (
     dated,
     day,
     length,
+    month_day,
     task_name,
 )
 from collection.queries.mail_times import MAIL_HOUR, MOST_A_WEEK
@@ -46,7 +47,7 @@ def plainly(name: str, value: Any) -> str:
     if isinstance(value, time):
         return f"{value.hour}:{value:%M}"
     unit = next((words for end, words in UNITS.items() if name.endswith(end)), "")
-    return f"{value:g}{unit}" if isinstance(value, (int, float)) else str(value)
+    return f"{round(value, 2):g}{unit}" if isinstance(value, (int, float)) else str(value)
 
 
 def _window(v: Values) -> str:
@@ -69,16 +70,8 @@ def _answer(v: Values) -> str:
 def _own_dates(v: Values) -> str:
     values = v["values"]
     if {"opens", "closes"} <= set(values):
-        return _("%(opens)s to %(closes)s") % {k: _month_day(values[k]) for k in ("opens", "closes")}
+        return _("%(opens)s to %(closes)s") % {k: month_day(values[k]) for k in ("opens", "closes")}
     return ", ".join(f"{name} {text}" for name, text in sorted(values.items())) or _("as in the programme")
-
-
-def _month_day(text: str) -> str:
-    try:
-        found = date.fromisoformat(f"2028-{text}")
-    except ValueError:
-        return text
-    return f"{found.day} {found:%B}"
 
 
 def _signed(v: Values) -> str:
@@ -94,7 +87,7 @@ def _breaks(v: Values) -> str:
 
 
 def _frost(name: str) -> Callable[[Values], str]:
-    return lambda v: _month_day(v[name]) if v[name] else _("it never freezes")
+    return lambda v: month_day(v[name]) if v[name] else _("it never freezes")
 
 
 def _corrections(v: Values) -> str:
@@ -111,7 +104,7 @@ def _mail_times(v: Values) -> str:
     """The hour, how many a week and the quiet weeks."""
     settings = v["settings"]
     weeks = settings.get("quiet_weeks")
-    quiet = _("as usual") if weeks is None else " to ".join(map(_month_day, weeks)) or _("none")
+    quiet = _("as usual") if weeks is None else " to ".join(map(month_day, weeks)) or _("none")
     return _("from %(hour)s:00 on, %(most)s a week, quiet weeks: %(quiet)s") % {
         "hour": settings.get("mail_hour", MAIL_HOUR),
         "most": settings.get("mails_a_week", MOST_A_WEEK),

@@ -6,7 +6,7 @@ from collections import defaultdict
 from dataclasses import dataclass
 from datetime import date, time
 
-from collection.models import Offer, Plan, Workday
+from collection.models import Attendance, Offer, Plan, Workday
 from collection.queries.access import Actor, plan_for, workday_for
 from collection.queries.answers import Answer, Comer, Silent, answer_of, comers_of, names_of, silent_on
 from collection.queries.day_plan import PLAN_WORDS, DayPlan, plan_view
@@ -113,6 +113,7 @@ class Day:
 
     ``plan`` is the newest plan for coordinators and the one sent out for everybody else; ``sent`` is the
     one sent out, where that is another one. ``silent`` are those who have not answered, for coordinators.
+    ``came`` is how many came to a day that was held, 0 where nobody said.
     """
 
     id: int
@@ -144,6 +145,7 @@ class Day:
     plan: DayPlan | None
     sent: SentPlan | None
     last: tuple[tuple[str, int, Hands | None], ...]
+    came: int = 0
 
     @property
     def over(self) -> bool:
@@ -165,8 +167,10 @@ def day_of(actor: Actor, workday_id: int, *, plan_id: int | None = None) -> Day:
     shown = plan_view(plan, day) if plan else None
     trees = {seat.tree_id: seat.accession for seat in shown.seats} if shown else {}
     hands = last_hands(trees)
+    held = day.state == Workday.State.HELD
     return Day(
         id=day.pk,
+        came=Attendance.objects.filter(workday=day, came=True).count() if held else 0,
         version=day.version,
         date=day.date,
         opens_min=minutes_of(day.opens),

@@ -2,11 +2,24 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
-from collection.models import Bend, Care, Contact, Declaration, Invitation, Job, Member, Place, Tree, Workday
+from collection.models import (
+    Assignment,
+    Bend,
+    Care,
+    Contact,
+    Declaration,
+    Invitation,
+    Job,
+    Member,
+    Offer,
+    Place,
+    Tree,
+    Workday,
+)
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
 from collection.queries.missing import missing_before
@@ -93,6 +106,22 @@ def test_a_pair_job_that_found_no_second_is_missing_and_one_that_rests_is_not(ho
         why = [[pair.pk, [{"code": code, "values": {}}]]]
         PlanFactory(workday=house.day, club=house.site.club, state="ready", outcome={"unplaced": why})
         assert ("second" in house.kinds()) == missing
+
+
+def test_a_pair_job_planned_with_somebody_who_left_is_missing_by_name(house: House):
+    wilma = MemberFactory(club=house.site.club, name="Wilma")
+    pair = JobFactory(tree=house.tree, task="REPOT", crew=2)
+    plan = PlanFactory(workday=house.day, club=house.site.club, state="out_of_date")
+    for member in (house.boss, wilma):
+        house.yes(member)
+        Assignment.objects.create(
+            club=house.site.club, plan=plan, job=pair, member=member, person_key=f"member:{member.pk}",
+            role="lead", starts=datetime(2027, 3, 6, 10, tzinfo=UTC),
+            ends=datetime(2027, 3, 6, 11, tzinfo=UTC), steps=[["work", 600, 660]],
+        )  # fmt: skip
+    assert "second" not in house.kinds()
+    Offer.objects.filter(member=wilma).delete()
+    assert house.only("second") == "Wilma is planned for repotting and does not come."
 
 
 def test_a_tree_from_elsewhere_is_missing_until_somebody_brings_it(house: House):

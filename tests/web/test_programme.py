@@ -38,6 +38,21 @@ def dates(opens: str) -> dict[str, str]:
     return {"opens_0": day, "opens_1": month, "closes_0": "31", "closes_1": "1"}
 
 
+def test_own_dates_stand_as_own_beside_those_of_the_programme(member):
+    client = browser(member)
+    client.post(ROW, dates("1 11") | {"version": ""})
+    page = client.get(ROW).content.decode().replace("\u00a0", " ").replace("&#x27;", "'")
+    assert "<dt>Baseline window, north, temperate</dt><dd>15 October to 28 February</dd>" in page
+    assert "<dt>The club's own dates</dt><dd>1 November to 31 January</dd>" in page
+
+
+def test_days_of_a_note_are_said_in_words(member):
+    page = browser(member).get("/programme/G01-DECANDLE-0601").content.decode().replace("\u00a0", " ")
+    assert "large 1 to 15 June" in page
+    assert "small 24 June to 10 July" in page
+    assert "06-15" not in page
+
+
 def test_own_dates_are_put_back_and_the_job_moves_back(member):
     client = browser(member)
     before = Job.objects.filter(task="BUD_SELECT", season_year=2026).values_list("opens", "closes").first()
@@ -68,7 +83,7 @@ def test_only_rows_of_the_clubs_trees_are_shown_with_their_trust(member):
 def test_a_row_says_how_its_window_was_found_and_who_says_so(member):
     html = browser(member).get(ROW).content.decode().replace("\u00a0", " ")
     for words in (
-        "10-15 to 02-28",
+        "15 October to 28 February",
         "Thu 15 Oct 2026",
         "Sun 28 Feb 2027",
         "published; days are an assumption",

@@ -95,8 +95,9 @@ def _opening(found: Day, actor: Actor, *, frozen: bool) -> tuple[Piece, ...]:
     plan, here = found.plan, [comer for comer in found.comers if comer.here]
     if found.state == "cancelled":
         return lead(Piece(f"This day is cancelled. {found.why}", missing=True))
+    people = found.came or len(here)
     said = (
-        f"{in_words(len(here))} {'person' if len(here) == 1 else 'people'}, {clock(found.opens_min)} to "
+        f"{in_words(people)} {'person' if people == 1 else 'people'}, {clock(found.opens_min)} to "
         f"{clock(found.closes_min)}, {found.site}. "
     )
     if frozen and plan:

@@ -8,8 +8,8 @@ from types import SimpleNamespace
 from django.urls import reverse
 
 from collection.queries.access import Actor
-from collection.queries.day_after import Came, DayAfter, PlannedJob
-from collection.queries.labels import day, in_words, length
+from collection.queries.day_after import Came, DayAfter, Other, PlannedJob
+from collection.queries.labels import day, in_words, length, task_name
 from collection.queries.speech import clock, listed
 from collection.web.forms.day import CameForm
 from collection.web.pages.my_day import record_url
@@ -59,8 +59,9 @@ def after_page(
         ready=[_row(job, found, ticked=_key(job) in chosen or not error) for job in (ready if may else [])],
         rest=[_row(job, found, ticked=False) for job in left if not may or job not in ready],
         done=[_row(job, found, ticked=False) for job in found.jobs if job.done],
+        others=[_other(one) for one in found.others],
         empty=None
-        if found.has_plan
+        if found.has_plan or found.others
         else Empty("No plan was sent out for this day. Record work on each tree's page."),
         back=SimpleNamespace(url=reverse("day", args=[found.workday_id]), words="Back to the day"),
         foot_left="A job that goes on another day needs a note for the next hands.",
@@ -68,9 +69,20 @@ def after_page(
     )
 
 
+def _other(one: Other) -> SimpleNamespace:
+    what = listed([task_name(task) for task in one.tasks])
+    who = f" {listed(one.who)}." if one.who else ""
+    return SimpleNamespace(
+        tag=Tag(one.accession, reverse("tree", args=[one.tree_id])),
+        sentence=f"{what}, {length(one.minutes)}.{who}",
+    )
+
+
 def _opening(found: DayAfter, left: list[PlannedJob]) -> str:
     if not found.jobs:
-        return "Nothing was planned."
+        done = len(found.others)
+        more = f" {in_words(done)} {'sitting is' if done == 1 else 'sittings are'} on record." if done else ""
+        return f"Nothing was planned.{more}"
     if not left:
         return "Every planned job is on record. Thank you."
     if len(left) == len(found.jobs):

@@ -9,7 +9,16 @@ from django.urls import reverse
 
 from collection.planning.season_load import Spell
 from collection.queries.access import Actor
-from collection.queries.labels import counted, dated, day, group_name, in_words, short_day, task_name
+from collection.queries.labels import (
+    counted,
+    dated,
+    day,
+    group_name,
+    in_words,
+    month_day,
+    short_day,
+    task_name,
+)
 from collection.queries.numbers import (
     spell_number,
     week_cautious,
@@ -136,7 +145,7 @@ def _caption(season: Season) -> tuple[str, ...]:
 
 
 def _detail(window: WindowRow) -> str:
-    shown = f"{window.hours:.0f} h" if window.hours >= 1 else f"{window.hours * 60:.0f} min"
+    shown = f"{window.hours:.1f} h" if window.hours >= 1 else f"{window.hours * 60:.0f} min"
     return f"{counted(window.trees, 'tree', 'trees')}, {shown}"
 
 
@@ -206,10 +215,11 @@ def _pair_row(piece: Due, actor: Actor) -> SimpleNamespace:
 
 
 def _closing_soon(season: Season, windows: list[WindowRow]) -> list[WindowRow]:
-    """Windows that close within three weeks, the hardest and largest work of them first."""
+    """The days within three weeks on which the hardest and largest work closes, each with all that closes."""
     soon = [w for w in windows if season.today <= w.closes <= season.today + SOON]
     most = sorted(soon, key=lambda w: (-max(piece.stress for piece in w.jobs), -w.hours))[:4]
-    return sorted(most, key=lambda w: w.closes)
+    days = {w.closes for w in most}
+    return sorted((w for w in soon if w.closes in days), key=lambda w: w.closes)
 
 
 def _closing(window: WindowRow) -> SimpleNamespace:

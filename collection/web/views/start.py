@@ -26,7 +26,7 @@ FORMS = {
 @page
 def start_view(request: Any) -> HttpResponse:
     """The five steps of a first set-up."""
-    shown = start_pages.start_page(start_of(request.actor))
+    shown = start_pages.start_page(start_of(request.actor, today=request.today))
     return render(request, "web/club/start.html", {"page": shown})
 
 
