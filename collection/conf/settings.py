@@ -110,7 +110,7 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "collection.Account"
 LOGIN_URL = "sign-in"
-LOGIN_REDIRECT_URL = "season"
+LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "sign-in"
 AUTHENTICATION_BACKENDS = ["allauth.account.auth_backends.AuthenticationBackend"]
 # Nobody signs up: a coordinator sends a letter of welcome. Passwords are not sent anywhere to be checked.

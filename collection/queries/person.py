@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -16,6 +16,7 @@ from collection.models import (
     Member,
     MemberSkill,
     Offer,
+    Plan,
     Sitting,
     SittingMember,
     Welcome,
@@ -66,13 +67,14 @@ class Weekly:
 
 @dataclass(frozen=True, slots=True)
 class Coming:
-    """What a person answered for a coming day."""
+    """What a person answered for a coming day; ``planned`` when he comes and the plan is out."""
 
     day_id: int
     on: date
     site: str
     answer: str
     hours: str
+    planned: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -264,12 +266,22 @@ def _weekly(member: Member, today: date) -> tuple[Weekly, ...]:
 def _coming(member: Member, today: date) -> tuple[Coming, ...]:
     rows = Offer.objects.filter(member=member, workday__date__gte=today)
     rows = rows.exclude(workday__state__in=[Workday.State.CANCELLED, Workday.State.HELD])
+    rows = rows.annotate(out=Exists(Plan.objects.filter(workday=OuterRef("workday"), sent_out=True)))
     found = []
     for row in rows.select_related("workday__site").order_by("workday__date", "id"):
         day = row.workday
         comes, goes = row.arrives or day.opens, row.leaves or day.closes
         spell = f"{comes.hour}:{comes:%M} to {goes.hour}:{goes:%M}" if row.answer != "no" else ""
-        found.append(Coming(day.pk, day.date, day.site.name, answer_words(row.answer), spell))
+        found.append(
+            Coming(
+                day.pk,
+                day.date,
+                day.site.name,
+                answer_words(row.answer),
+                spell,
+                row.out and row.answer == "yes",
+            )
+        )
     return tuple(found)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date
 from types import SimpleNamespace
 
@@ -9,14 +10,18 @@ from django.urls import reverse
 
 from collection.queries.access import Actor
 from collection.queries.labels import DAY_STATES, day, in_words
+from collection.queries.requests import Request
 from collection.queries.workdays import DayRow
 from collection.web.pages.parts import Action, Empty, lead, page
+from collection.web.pages.requests import asked_rows
 
 ANSWERS = {"yes": "Yes", "perhaps": "Perhaps", "no": "No", "": "Not answered yet"}
 RECENT = 10
 
 
-def list_page(days: list[DayRow], today: date, actor: Actor) -> SimpleNamespace:
+def list_page(
+    days: list[DayRow], today: date, actor: Actor, requests: Iterable[Request] = ()
+) -> SimpleNamespace:
     """Everything ``day/list.html`` reads."""
     ahead = [row for row in days if row.date >= today]
     past = [row for row in reversed(days) if row.date < today][:RECENT]
@@ -28,6 +33,7 @@ def list_page(days: list[DayRow], today: date, actor: Actor) -> SimpleNamespace:
     return page(
         title="Days",
         lead=lead(_opening(ahead)),
+        asked=asked_rows(requests),
         groups=groups,
         empty=Empty("Workdays will be listed here.", "Saturday 28 November, 9:30 to 13:30, bench shed"),
         actions=[

@@ -200,11 +200,15 @@ def weekly_row(row: Weekly, mine: bool) -> SimpleNamespace:
     return SimpleNamespace(words=row.words, since=f"since {dated(row.starts)}{until}", actions=actions)
 
 
-def coming_row(row: Coming) -> SimpleNamespace:
-    """A coming day and the answer for it."""
+def coming_row(row: Coming, *, mine: bool = False) -> SimpleNamespace:
+    """A coming day and the answer for it, with the way to one's own page of it."""
     said = f"{row.answer}, {row.hours}" if row.hours else row.answer
     return SimpleNamespace(
-        when=dated(row.on), url=reverse("day", args=[row.day_id]), said=said, site=row.site
+        when=dated(row.on),
+        url=reverse("day", args=[row.day_id]),
+        said=said,
+        site=row.site,
+        mine=reverse("my-day", args=[row.day_id]) if mine and row.planned else "",
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 from types import SimpleNamespace
 
@@ -28,6 +29,7 @@ from collection.queries.numbers import (
     weeks_of,
     window_number,
 )
+from collection.queries.requests import Request
 from collection.queries.season import Due, Season, WindowRow, windows_of
 from collection.queries.speech import month_day
 from collection.web.drawings.ribbon import WeekLoad, draw_ribbon
@@ -43,6 +45,7 @@ from collection.web.pages.parts import (
     page,
     people_in,
 )
+from collection.web.pages.requests import asked_rows
 
 SOON = timedelta(days=21)
 MOST_ROWS = 8
@@ -52,7 +55,13 @@ DRAWN_FROM_H = 1.0
 
 
 def season_page(
-    season: Season, actor: Actor, *, last_frost: str, now: str, waits: bool = False
+    season: Season,
+    actor: Actor,
+    *,
+    last_frost: str,
+    now: str,
+    waits: bool = False,
+    requests: Iterable[Request] = (),
 ) -> SimpleNamespace:
     """Everything ``season.html`` reads."""
     windows = windows_of(season.dues)
@@ -78,6 +87,7 @@ def season_page(
         closing=[_closing(w) for w in _closing_soon(season, windows)],
         rounds=[_round_row(season, d) for d in _rounds(season)],
         questions=_questions(season),
+        asked=asked_rows(requests),
         notes=(
             "Daily watering is not counted.",
             "Travel, meetings and workshops are not counted.",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from types import SimpleNamespace
 
@@ -12,15 +12,22 @@ from django.urls import reverse
 from collection.queries.accounts import ClubChoice, SignIn
 from collection.queries.labels import dated
 from collection.queries.person import Person
+from collection.queries.requests import Request
 from collection.web.forms.people import HabitForm, SaysForm
 from collection.web.pages import people
 from collection.web.pages.parts import Action, Choose, Option, hidden, lead, number_of, page
+from collection.web.pages.requests import asked_rows, taken_rows
 
 THEMES = (("", "As the device says"), ("light", "Light"), ("dark", "Dark"))
 
 
 def you_page(
-    found: Person, mine: SignIn, club_name: str, today: date, filled: Mapping[str, Form]
+    found: Person,
+    mine: SignIn,
+    club_name: str,
+    today: date,
+    filled: Mapping[str, Form],
+    requests: Iterable[Request] = (),
 ) -> SimpleNamespace:
     """Everything ``person/you.html`` reads; ``filled`` holds a small form that was refused."""
     return page(
@@ -41,7 +48,8 @@ def you_page(
             form=filled.get("hours") or HabitForm(initial={"starts": today}, auto_id="habit_%s"),
             words="Add weekly hours",
         ),
-        coming=[people.coming_row(row) for row in found.coming],
+        asked=asked_rows(requests),
+        coming=[*taken_rows(requests), *(people.coming_row(row, mine=True) for row in found.coming)],
         no_coming="You have not answered for a coming day. Open the day and say whether you come.",
         kept=[people.kept_row(row) for row in found.kept],
         no_kept="No tree is written down as yours.",

@@ -14,6 +14,7 @@ from collection.queries.answers import answer_versions
 from collection.queries.errors import Refused
 from collection.queries.missing import missing_before
 from collection.queries.people import names
+from collection.queries.requests import requests_of
 from collection.queries.workdays import Day, day_list, day_of, plan_state
 from collection.usecases.workdays import offer_hours
 from collection.web.forms.day import AnswerForm, OwnAnswerForm
@@ -31,7 +32,10 @@ OTHER = "other_%s"
 def days_view(request: Any) -> HttpResponse:
     """Workdays."""
     rows = day_list(request.actor)
-    return render(request, "web/day/list.html", {"page": list_page(rows, request.today, request.actor)})
+    asked = requests_of(request.actor, today=request.today)
+    return render(
+        request, "web/day/list.html", {"page": list_page(rows, request.today, request.actor, asked)}
+    )
 
 
 @require_safe

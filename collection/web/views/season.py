@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from collection.queries.access import club_of
 from collection.queries.clock import local
 from collection.queries.club_pages import season_waits
+from collection.queries.requests import requests_of
 from collection.queries.season import season_of
 from collection.usecases import season_asked
 from collection.web.pages import season as season_pages
@@ -19,9 +20,10 @@ from collection.web.views.base import page
 
 
 @require_safe
-def home(request: HttpRequest) -> HttpResponse:
-    """The way in."""
-    return redirect("season")
+@page
+def home(request: Any) -> HttpResponse:
+    """The way in: the season for those who plan, else one's own page with days, requests and trees."""
+    return redirect("season" if request.actor.plans or request.actor.member_id is None else "you")
 
 
 @require_safe
@@ -37,6 +39,7 @@ def season_view(request: Any) -> HttpResponse:
         last_frost=club.last_frost,
         now=f"{now:%a} {now.day} {now:%b %Y, %H:%M}",
         waits=club.season_asked_at is not None,
+        requests=requests_of(request.actor, today=request.today),
     )
     return render(request, "web/season/season.html", {"page": shown})
 

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST, require_safe
 from collection.queries.accounts import club_to_enter, sign_in_of
 from collection.queries.errors import Refused
 from collection.queries.person import person
+from collection.queries.requests import requests_of
 from collection.usecases import abilities, accounts, habits, members
 from collection.web.forms.people import HabitForm, SaysForm
 from collection.web.pages import you as pages
@@ -31,7 +32,8 @@ def you_view(request: Any) -> HttpResponse:
 def _shown(request: Any, **filled: Form) -> HttpResponse:
     found = person(request.actor, request.actor.member_id, today=request.today)
     mine = sign_in_of(request.actor, request.user, today=request.today)
-    shown = pages.you_page(found, mine, request.club.name, request.today, filled)
+    asked = requests_of(request.actor, today=request.today)
+    shown = pages.you_page(found, mine, request.club.name, request.today, filled, asked)
     return render(request, "web/person/you.html", {"page": shown}, status=400 if filled else 200)
 
 
