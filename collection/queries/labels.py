@@ -167,21 +167,6 @@ def dated(value: date) -> str:
     return f"{short_day(value)} {value.year}"
 
 
-def month_day(text: str) -> str:
-    """A day of any year, kept as "09-20", in words: "20 September"."""
-    try:
-        found = date.fromisoformat(f"2028-{text}")
-    except ValueError:
-        return text
-    return f"{found.day} {found:%B}"
-
-
-def span_words(first: str, last: str) -> str:
-    """ "1 to 15 June", or "20 December to 20 January"."""
-    here = month_day(first).split(" ")[0] if first[:2] == last[:2] else month_day(first)
-    return f"{here} to {month_day(last)}"
-
-
 def length(value: float) -> str:
     """Minutes as people say them: "1 h 30" or "55 min"."""
     whole = round(value)

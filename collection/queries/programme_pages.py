@@ -11,8 +11,9 @@ from collection.craft.season import Climate, ProgrammeRow, window, window_lines
 from collection.models import ClubRow, Tree
 from collection.queries.access import Actor, club_of
 from collection.queries.errors import not_found
-from collection.queries.labels import dated, group_name, span_words, task_name
+from collection.queries.labels import dated, group_name, task_name
 from collection.queries.programme import climate_of, programme_of
+from collection.queries.speech import span_words
 
 SPAN = re.compile(r"(\d\d-\d\d)\.\.(\d\d-\d\d)")
 ANCHOR_WORDS = {

@@ -27,9 +27,18 @@ def listed(names: list[str] | tuple[str, ...]) -> str:
 
 
 def month_day(text: str) -> str:
-    """ "04-25" as people say it: "25 April"."""
-    found = date.fromisoformat(f"2028-{text}")
+    """ "04-25" as people say it: "25 April"; what is no day stays as it was written."""
+    try:
+        found = date.fromisoformat(f"2028-{text}")
+    except ValueError:
+        return text
     return f"{found.day} {found:%B}"
+
+
+def span_words(first: str, last: str) -> str:
+    """ "1 to 15 June", or "20 December to 20 January"."""
+    here = month_day(first).split(" ")[0] if first[:2] == last[:2] else month_day(first)
+    return f"{here} to {month_day(last)}"
 
 
 def weeks_later(weeks: int) -> str:

@@ -18,11 +18,10 @@ from collection.queries.labels import (
     dated,
     day,
     length,
-    month_day,
     task_name,
 )
 from collection.queries.mail_times import MAIL_HOUR, MOST_A_WEEK
-from collection.queries.speech import weeks_later
+from collection.queries.speech import month_day, weeks_later
 
 Values = Mapping[str, Any]
 

@@ -16,7 +16,6 @@ from collection.queries.labels import (
     day,
     group_name,
     in_words,
-    month_day,
     short_day,
     task_name,
 )
