@@ -36,11 +36,7 @@ def you_page(
         reach=people.reach_part(found),
         reach_actions=people.reach_actions(found),
         says=[people.says_row(said) for said in found.says or ()],
-        says_form=SimpleNamespace(
-            url=reverse("you-says"),
-            form=filled.get("says") or SaysForm(said=found.says or (), auto_id="says_%s"),
-            words="Change answers",
-        ),
+        says_form=_says_form(found, filled),
         weekly=[people.weekly_row(row, mine=True) for row in found.weekly],
         no_weekly="You have written down no hours outside workdays.",
         hours_form=SimpleNamespace(
@@ -70,6 +66,14 @@ def you_page(
         end=[Action("Leave the club", reverse("person-leave", args=[found.id]), plain=True)],
         foot_left=f"Member since {dated(found.active_from)}.",
         foot_right="",
+    )
+
+
+def _says_form(found: Person, filled: Mapping[str, Form]) -> SimpleNamespace:
+    return SimpleNamespace(
+        url=reverse("you-says"),
+        form=filled.get("says") or SaysForm(said=found.says or (), auto_id="says_%s"),
+        words="Change answers",
     )
 
 
