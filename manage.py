@@ -18,6 +18,7 @@ def main():
     from collection import bootstrap
 
     bootstrap.ready(HERE, sys.argv)
+    os.umask(0o077)  # the database and the mails hold addresses: nobody else on the machine reads them
     if sys.argv[1:2] == ["test"]:
         return run_tests(sys.argv[2:])
     if sys.argv[1:2] == ["demo"]:  # the sample clubs keep a database of their own, and mail nobody

@@ -5,7 +5,6 @@ from __future__ import annotations
 from rest_framework.request import Request
 
 from collection.queries.access import Actor, actor_of
-from collection.queries.clock import today_in
 from collection.queries.program_keys import KeyHolder
 
 
@@ -17,7 +16,7 @@ def actor_for(request: Request) -> Actor:
     """
     key = request.auth
     club = key.club_id if isinstance(key, KeyHolder) else request.session.get("club")
-    return actor_of(request.user, today=today_in("UTC"), club_id=club, door="api")
+    return actor_of(request.user, club_id=club, door="api")
 
 
 def may_write(request: Request) -> bool:

@@ -68,6 +68,7 @@ INSTALLED_APPS = [
 ]
 MIDDLEWARE = [
     "collection.web.middleware.RequestId",
+    "collection.web.middleware.NoNul",
     "django.middleware.security.SecurityMiddleware",
     "collection.web.middleware.SecurityHeaders",
     "whitenoise.middleware.WhiteNoiseMiddleware",

@@ -21,6 +21,7 @@ from collection.models import (
     Tree,
     Workday,
 )
+from collection.queries.clock import today_in
 from collection.queries.errors import Refused, not_found
 
 PLANNERS = frozenset({"coordinator", "admin"})
@@ -53,20 +54,23 @@ class Actor:
         return self.role == "admin"
 
 
-def actor_of(account: Account, *, today: date, club_id: int | None = None, door: str = "page") -> Actor:
-    """The account's membership, in the club asked for or in its first one.
+def actor_of(account: Account, *, club_id: int | None = None, door: str = "page") -> Actor:
+    """The account's membership today by the club's own date, in the club asked for or in its first one.
 
     Raises:
         Refused: ``not_a_member`` when the account belongs to no club now.
     """
-    members = Member.objects.filter(account=account, active_from__lte=today)
-    members = members.filter(models.Q(active_to=None) | models.Q(active_to__gte=today))
+    members = Member.objects.filter(account=account).select_related("club")
     if club_id is not None:
         members = members.filter(club_id=club_id)
-    member = members.order_by("id").first()
+    member = next((m for m in members.order_by("id") if _is_member_on(m, today_in(m.club.zone))), None)
     if member is None:
         raise Refused("not_a_member", kind="forbidden")
     return Actor(member.club_id, member.pk, member.role, member.name, door)
+
+
+def _is_member_on(member: Member, today: date) -> bool:
+    return member.active_from <= today and (member.active_to is None or member.active_to >= today)
 
 
 def house(club: Club, *, door: str = "command") -> Actor:

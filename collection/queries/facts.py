@@ -10,6 +10,7 @@ from collection.craft.quantities import ORDERS
 from collection.craft.rule_types import Done, TreeFacts
 from collection.craft.tasks import SHOW
 from collection.models import Count, SittingTask, Tree, TreeEvent, TreeSign, Wire
+from collection.queries.clock import local
 
 # Whether wire is on an order of branches, 1 or 0, as it is counted.
 WIRED = {order: f"{order}_wired" for order in ORDERS}
@@ -22,13 +23,20 @@ def history_of(tree_ids: Iterable[int], tasks: Collection[str] | None = None) ->
         SittingTask.objects.filter(sitting__tree_id__in=list(tree_ids), finished=True)
         .filter(sitting__corrected_by=None)
         .order_by("sitting__ended", "id")
-        .values_list("sitting__tree_id", "task", "sitting__ended", "job__subject", "job__occurrence")
+        .values_list(
+            "sitting__tree_id",
+            "task",
+            "sitting__ended",
+            "sitting__club__zone",
+            "job__subject",
+            "job__occurrence",
+        )
     )
     if tasks is not None:
         rows = rows.filter(task__in=tasks)
     found: dict[int, list[Done]] = defaultdict(list)
-    for tree, task, ended, subject, occurrence in rows:
-        found[tree].append(Done(task, ended.date(), subject or "", occurrence or 1))
+    for tree, task, ended, zone, subject, occurrence in rows:
+        found[tree].append(Done(task, local(ended, zone).date(), subject or "", occurrence or 1))
     return {tree: tuple(done) for tree, done in found.items()}
 
 

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 
 from collection.craft.reference import tasks as catalogue
 from collection.models import Change, Job, Sitting
-from collection.queries.access import Actor
+from collection.queries.access import Actor, club_of
+from collection.queries.clock import local
 from collection.usecases.edit import change_of, edit_many
 
 # Days after a heavy bend or a repot on which the tree is looked over (common practice, no source).
@@ -25,7 +26,10 @@ def follow_on(*, actor: Actor, sittings: Sequence[Sitting], tasks: Sequence[str]
     """
     if not sittings:
         return
-    trees, on = [sitting.tree_id for sitting in sittings], sittings[0].ended.date()
+    trees, on = (
+        [sitting.tree_id for sitting in sittings],
+        local(sittings[0].ended, club_of(actor).zone).date(),
+    )
     for task in dict.fromkeys(tasks):
         if task in ("HEAVY_BEND", "REPOT"):
             _look_overs(actor, trees, task, on)

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from collection.models import Job, Sitting, SittingTask
 from collection.queries.access import Actor, sitting_for, tree_for
+from collection.queries.clock import local
 from collection.queries.errors import Refused
 from collection.usecases.aftercare import LOOK_OVER_DAYS, SECOND_PASS_DAYS
 from collection.usecases.edit import edit
@@ -113,7 +114,7 @@ def _undo(actor: Actor, old: Sitting) -> None:
 
 def _free_second_pass(actor: Actor, old: Sitting) -> None:
     """The second pass goes back under the programme where this sitting had set its days."""
-    first, last = (old.ended.date() + timedelta(days=days) for days in SECOND_PASS_DAYS)
+    first, last = (_day_of(old) + timedelta(days=days) for days in SECOND_PASS_DAYS)
     later = Job.objects.filter(
         tree_id=old.tree_id, task="DECANDLE", occurrence=2, state=Job.State.OPEN, opens=first, closes=last
     )
@@ -132,13 +133,18 @@ def _drop_follow_ons(actor: Actor, old: Sitting, new: Sitting) -> None:
         changes = {
             "state": Job.State.WITHDRAWN,
             "reason": "The record of the work was put right.",
-            "ended_on": new.ended.date(),
+            "ended_on": _day_of(new),
         }
         edit(job, job.version, changes, actor)
 
 
 def _brought(sitting: Sitting) -> set[str]:
     """The origins of the look-overs that a sitting brings."""
-    on = sitting.ended.date().isoformat()
+    on = _day_of(sitting).isoformat()
     done = sitting.tasks.filter(finished=True, task__in=["HEAVY_BEND", "REPOT"])
     return {f"after:{task}:{on}" for task in done.values_list("task", flat=True)}
+
+
+def _day_of(sitting: Sitting) -> date:
+    """The day a sitting ended, by the club's own clock."""
+    return local(sitting.ended, sitting.club.zone).date()

@@ -72,9 +72,9 @@ def change_member(*, actor: Actor, member_id: int, version: int, today: date, **
     """Change what a person is called and from when to when he is a member (``active_to``: last day).
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``stale``, ``field_unknown``, ``member_name_needed``,
-            ``member_name_taken``, ``member_dates``, ``leave_instead`` for a last day in the past, or
-            ``last_admin``.
+        Refused: ``coordinators_only``, ``club_admins_only`` for the dates of a club admin, ``not_found``,
+            ``stale``, ``field_unknown``, ``member_name_needed``, ``member_name_taken``, ``member_dates``,
+            ``leave_instead`` for a last day in the past, or ``last_admin``.
     """
     must_plan(actor)
     member = member_for(actor, member_id)
@@ -88,9 +88,12 @@ def change_member(*, actor: Actor, member_id: int, version: int, today: date, **
         raise Refused("member_dates", field="active_to")
     if last is not None and last != member.active_to and last < today:
         raise Refused("leave_instead", field="active_to")
+    is_admin = member.role == Member.Role.ADMIN
+    if is_admin and (first, last) != (member.active_from, member.active_to):
+        must_administer(actor)
     try:
         with transaction.atomic():
-            if last is not None and member.role == Member.Role.ADMIN:
+            if is_admin and (last is not None or first > today):
                 keep_an_admin(member, today)
             edit(member, version, changes, actor)
     except IntegrityError:
@@ -150,11 +153,13 @@ def change_contact(*, actor: Actor, member_id: int, version: int, email: str, te
     """Write down how a person is reached: he himself, or a coordinator. ``version`` 0 where nothing is yet.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``stale``, ``email_unreadable`` or
-            ``telephone_unreadable``.
+        Refused: ``coordinators_only``, ``club_admins_only`` for a club admin, ``not_found``, ``stale``,
+            ``email_unreadable`` or ``telephone_unreadable``.
     """
     must_be_or_plan(actor, member_id)
     member = member_for(actor, member_id)
+    if member.role == Member.Role.ADMIN and actor.member_id != member.pk:
+        must_administer(actor)
     changes = _checked_contact(email, telephone)
     with transaction.atomic():
         contact = Contact.objects.filter(member=member).first()

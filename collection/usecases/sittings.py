@@ -11,7 +11,8 @@ from django.db.models import Q
 
 from collection.craft.reference import tasks as catalogue
 from collection.models import Change, Job, Member, Sitting, SittingMember, SittingTask, Tree
-from collection.queries.access import Actor, workday_for
+from collection.queries.access import Actor, club_of, workday_for
+from collection.queries.clock import local
 from collection.queries.errors import Refused, not_found
 from collection.queries.gear import wire_on
 from collection.usecases.aftercare import follow_on
@@ -119,7 +120,7 @@ def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
     )
     _write_people(rows, told.people, shares)
     _write_tasks(rows, tasks, jobs)
-    _end_jobs(actor, told.ended.date(), tasks, jobs)
+    _end_jobs(actor, local(told.ended, club_of(actor).zone).date(), tasks, jobs)
     Change.objects.bulk_create(_line(actor, row) for row in rows)
     _take_wire_off(actor, trees, told)
     follow_on(actor=actor, sittings=rows, tasks=[task.task for task in tasks if task.finished])

@@ -9,6 +9,7 @@ from django.core.exceptions import SuspiciousOperation
 from django.test import Client
 
 from api import me, parsers
+from collection.models import Site
 from tests.api.conftest import Program, keyed
 from tests.factories import MemberFactory
 
@@ -80,6 +81,12 @@ def test_unknown_and_doubled_parameters_are_refused(program):
 def test_a_key_that_only_reads_may_not_write_but_may_ask_how_long_it_takes(planner):
     program = keyed(planner, reads_only=True)
     assert program.post("estimates", WORK).status_code == 200
+    sites = Site.objects.filter(club=planner.club)
+    there = sites.count()
+    made = program.post("sites", {"name": "Orchard", "kind": "home"})
+    assert problem(made, 403)["code"] == "key_reads_only"
+    assert sites.count() == there
+    assert keyed(planner).post("sites", {"name": "Orchard", "kind": "home"}).status_code == 201
 
 
 def test_a_form_from_elsewhere_is_refused():

@@ -10,7 +10,7 @@ from collection.models import Job, Sitting
 from collection.queries.errors import Refused
 from collection.queries.facts import history_of
 from collection.queries.trees import last_hands
-from collection.usecases import corrections
+from collection.usecases import corrections, sittings
 from collection.usecases.counts import record_counts
 from collection.usecases.sittings import TaskDone, Worked
 from tests.factories import MemberFactory, TreeFactory, actor_of
@@ -138,3 +138,20 @@ def test_a_sitting_of_another_club_is_no_sitting(garden):
     [old] = worked(garden, "BUD_SELECT", DAY)
     with pytest.raises(Refused, match="not_found"):
         put_right(Garden(), old)
+
+
+def test_a_morning_far_east_of_greenwich_belongs_to_the_clubs_own_day(garden):
+    club = garden.site.club
+    club.zone = "Pacific/Auckland"
+    club.save()
+    morning = datetime(2026, 11, 19, 21, tzinfo=UTC)  # Friday 20 November, 10:00 there
+    [old] = sittings.record(
+        actor=garden.actor, trees=[garden.tree.pk], tasks=[TaskDone("REPOT")],
+        people=[Worked(garden.actor.member_id, 60)], started=morning, ended=morning + timedelta(hours=1),
+        request_key="east",
+    )  # fmt: skip
+    assert [done.on for done in history_of([garden.tree.pk])[garden.tree.pk]] == [DAY]
+    looks = Job.objects.filter(tree=garden.tree, task="LOOK_OVER")
+    assert {job.origin for job in looks} == {"after:REPOT:2026-11-20"}
+    put_right(garden, old, started=morning, ended=morning + timedelta(hours=1))
+    assert set(looks.values_list("state", flat=True)) == {"withdrawn"}

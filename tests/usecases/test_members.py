@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime
 
 import pytest
 
 from collection.models import Change, Contact, Declaration, Member, MemberSkill
+from collection.queries import access
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
 from collection.queries.people import declared
@@ -226,3 +227,47 @@ def test_a_level_is_kept_with_its_day_and_who_said_it(planner, member):
         ("learning", planner.member_id),
         ("practised", planner.member_id),
     ]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda who: members.change_member(**who, version=1, today=TODAY, active_from=date(2099, 1, 1)),
+        lambda who: members.change_member(**who, version=1, today=TODAY, active_to=TODAY),
+        lambda who: members.change_contact(**who, version=0, email="o@example.org", telephone=""),
+    ],
+    ids=["starts later", "last day", "e-mail"],
+)
+def test_a_coordinator_does_not_shut_an_admin_out(admin, planner, club, change):
+    other = MemberFactory(club=club, role="admin", name="Tamsin Reed")
+    with pytest.raises(Refused) as refused:
+        change({"actor": planner, "member_id": other.pk})
+    assert refused.value.reason.code == "club_admins_only"
+    change({"actor": admin, "member_id": other.pk})
+
+
+def test_the_last_admin_does_not_start_later(admin):
+    with pytest.raises(Refused) as refused:
+        members.change_member(
+            actor=admin, member_id=admin.member_id, version=1, today=TODAY, active_from=date(2099, 1, 1)
+        )
+    assert refused.value.reason.code == "last_admin"
+
+
+@pytest.mark.parametrize(
+    ("zone", "now", "inside"),
+    [
+        ("Australia/Melbourne", datetime(2027, 3, 2, 14, tzinfo=UTC), True),  # the 3rd there
+        ("Australia/Melbourne", datetime(2027, 3, 2, 12, tzinfo=UTC), False),
+        ("America/Los_Angeles", datetime(2027, 3, 4, 2, tzinfo=UTC), True),  # still the 3rd
+        ("America/Los_Angeles", datetime(2027, 3, 4, 9, tzinfo=UTC), False),
+    ],
+)
+def test_membership_goes_by_the_clubs_own_date(zone, now, inside, time_machine):
+    found = MemberFactory(club=ClubFactory(zone=zone), active_from=TODAY, active_to=TODAY)
+    time_machine.move_to(now, tick=False)
+    if inside:
+        assert access.actor_of(found.account).member_id == found.pk
+    else:
+        with pytest.raises(Refused):
+            access.actor_of(found.account)

@@ -18,6 +18,7 @@ from django.urls import path
 
 from collection.conf.logging import JsonLines
 from collection.web.middleware import AddRequestId, RequestId, SecurityHeaders, given_id, shown_path
+from tests.factories import MemberFactory
 
 
 class Lines(logging.Handler):
@@ -210,3 +211,13 @@ def test_a_server_writes_json_lines_on_standard_error(root: Path, tmp_path: Path
         root, DATABASE_URL=f"sqlite:///{tmp_path / 'a.sqlite3'}", TEIRE_DATA_DIR=str(tmp_path)
     )
     assert _events(said) == EVENTS
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("address", ["/trees?q=%00", "/trees?group=%00&stage=%00", "/people?q=a%00b"])
+def test_the_character_0_in_a_query_is_left_out(address):
+    browser = Client()
+    browser.force_login(MemberFactory(coordinator=True).account)
+    answer = browser.get(address)
+    assert answer.status_code == 200
+    assert b"\x00" not in answer.content

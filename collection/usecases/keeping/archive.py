@@ -6,6 +6,7 @@ import hashlib
 import json
 import os
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path, PurePosixPath
@@ -16,6 +17,8 @@ from collection.usecases.keeping.digest import Digests
 
 CONTENTS = "contents.json"
 PIECE = 1 << 20
+# What the zip reader says of a file that is damaged, locked, or packed in a way it does not know.
+UNREADABLE = (zipfile.BadZipFile, zlib.error, OSError, EOFError, RuntimeError)
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +70,12 @@ def read(source: Path) -> Contents:
         with zipfile.ZipFile(source) as found:
             data: dict[str, Any] = json.loads(found.read(CONTENTS))
         data["tables"] = {name: (int(rows), str(digest)) for name, (rows, digest) in data["tables"].items()}
+        data["files"] = {str(name): str(digest) for name, digest in data["files"].items()}
+        data["migrations"] = [str(name) for name in data["migrations"]]
         return Contents(**data)
     except FileNotFoundError:
         raise Refused("backup_missing", kind="not_found", file=str(source)) from None
-    except (OSError, zipfile.BadZipFile, KeyError, TypeError, ValueError):
+    except (*UNREADABLE, AttributeError, KeyError, TypeError, ValueError):
         raise Refused("not_a_backup", file=source.name) from None
 
 
@@ -94,7 +99,7 @@ def unpack(source: Path, contents: Contents, folder: Path) -> None:
                 with found.open(name) as old, target.open("wb") as new:
                     while piece := old.read(PIECE):
                         new.write(piece)
-            except (zipfile.BadZipFile, OSError, EOFError):
+            except UNREADABLE:
                 raise Refused("backup_damaged", kind="conflict", file=name) from None
             if file_digest(target) != digest:
                 raise Refused("backup_damaged", kind="conflict", file=name)

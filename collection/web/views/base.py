@@ -57,14 +57,14 @@ def page(view: View) -> View:
 
 def _who_asks(request: Any) -> Actor:
     """The member who asks, in the club he chose, or in his first one when he is no longer in that."""
-    today, chosen = today_in("UTC"), request.session.get("club")
+    chosen = request.session.get("club")
     try:
-        return actor_of(request.user, today=today, club_id=chosen, door="page")
+        return actor_of(request.user, club_id=chosen, door="page")
     except Refused:
         if chosen is None:
             raise
         request.session.pop("club")
-        return actor_of(request.user, today=today, door="page")
+        return actor_of(request.user, door="page")
 
 
 def refusal(request: HttpRequest, refused: Refused) -> HttpResponse:
