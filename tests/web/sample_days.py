@@ -210,7 +210,7 @@ def day_pages() -> dict[str, tuple[str, dict[str, Any]]]:
         "days": ("list", list_page(rows(), date(2026, 12, 2), BOSS)),
         "day-new": ("form", day_forms.new_page(new)),
         "day-cancel": ("form", day_forms.cancel_page(day(), CancelForm({"why": ""}))),
-        "day-mine": ("mine", my_day_page(my_day())),
+        "day-mine": ("mine", my_day_page(my_day(), DAY)),
         "day-came": ("came", day_held.came_page(came(), came_form())),
         "day-after": ("after", day_held.after_page(after(), BOSS, "Choose at least one job.")),
     }

@@ -259,6 +259,7 @@ def test_a_plan_that_books_somebody_twice_is_not_sent_and_says_who_and_where(hou
 
 def test_my_day_opens_the_next_job_and_records_it_with_what_was_planned(house: House, time_machine_at):
     house.send((house.wilma, house.ivo), (house.wilma,))
+    assert ", next" not in text(house.ivo, "my-day", house.day.pk)
     time_machine_at(DAY)
     page = text(house.ivo, "my-day", house.day.pk)
     assert "You are here 9:30 to 13:30. One job, one with Wilma Sedge." in page

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from types import SimpleNamespace
 from urllib.parse import urlencode
 
@@ -23,11 +24,11 @@ STEPS = {
 ROLES = {"lead": "leads", "hand": "second pair of hands", "learner": "learns beside"}
 
 
-def my_day_page(found: MyDay) -> SimpleNamespace:
+def my_day_page(found: MyDay, today: date) -> SimpleNamespace:
     """Everything ``day/mine.html`` reads."""
     upcoming = next((job for job in found.jobs if not job.done), None)
     rows = [_entry(*span) for span in _shared(found)]
-    rows += [_job(job, found, opened=job is upcoming) for job in found.jobs]
+    rows += [_job(job, found, opened=job is upcoming, now=found.date == today) for job in found.jobs]
     rows.sort(key=lambda row: (row.at, row.job is not None))
     tasks = {job.seat.task for job in found.jobs if not job.done}
     return page(
@@ -95,7 +96,7 @@ def _entry(start: int, end: int, words: str) -> SimpleNamespace:
     return SimpleNamespace(at=start, time=clock(start), words=words, job=None)
 
 
-def _job(job: MyJob, found: MyDay, *, opened: bool) -> SimpleNamespace:
+def _job(job: MyJob, found: MyDay, *, opened: bool, now: bool) -> SimpleNamespace:
     seat = job.seat
     when = f"{clock(seat.starts_min)} to {clock(seat.ends_min)}"
     return SimpleNamespace(
@@ -106,7 +107,7 @@ def _job(job: MyJob, found: MyDay, *, opened: bool) -> SimpleNamespace:
             number=job.number,
             done=job.done,
             opened=opened,
-            when=f"{when}, next" if opened else when,
+            when=f"{when}, next" if opened and now else when,
             title=seat.title + (", goes on another day" if seat.part else ""),
             tag=Tag(seat.accession, reverse("tree", args=[seat.tree_id])),
             tree=f"{seat.tree_title}, {job.where}" if job.where else seat.tree_title,

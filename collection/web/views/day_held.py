@@ -27,7 +27,7 @@ from collection.web.views.base import OWN_PAGE, at_field, page
 def mine(request: Any, workday_id: int) -> HttpResponse:
     """What whoever asks does on the day."""
     found = my_day(request.actor, workday_id)
-    return render(request, "web/day/mine.html", {"page": my_day_page(found)})
+    return render(request, "web/day/mine.html", {"page": my_day_page(found, request.today)})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
