@@ -181,3 +181,14 @@ def test_a_first_set_up_says_what_is_done_and_what_comes_next(club: Club, browse
     assert "2 people on the list." in later
     assert "1 tree on the register." in later
     assert later.count("button main") == 1
+
+
+def test_trees_and_people_lead_a_coordinator_to_bringing_a_list(club: Club, browser: Client):
+    assert 'href="/import?kind=trees"' in said(browser.get("/trees"))
+    assert 'href="/import?kind=people"' in said(browser.get("/people"))
+    plain = Client()
+    plain.force_login(MemberFactory(club=club).account)
+    for url in ("/trees", "/people"):
+        answer = plain.get(url)
+        assert answer.status_code == 200
+        assert "/import" not in said(answer)

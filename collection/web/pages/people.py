@@ -61,10 +61,15 @@ def list_page(found: PeopleList, actor: Actor, query: str, with_left: bool) -> S
             "Wilma Sand. Practised: wiring. Learning: heavy bends.",
             Action("See everybody", reverse("people")) if query else None,
         ),
-        actions=[Action("Add a person", reverse("person-new"), main=True)] if actor.plans else [],
+        actions=_ways_in() if actor.plans else [],
         foot_left="Telephone and e-mail are on a person's page, for those who need them.",
         foot_right="",
     )
+
+
+def _ways_in() -> list[Action]:
+    bring = Action("Bring in a list", f"{reverse('imports')}?kind=people", plain=True)
+    return [Action("Add a person", reverse("person-new"), main=True), bring]
 
 
 def _step(query: str, with_left: bool, start: int) -> SimpleNamespace:

@@ -82,6 +82,8 @@ def _actions(actor: Actor, *, empty: bool) -> list[Action]:
     found.append(Action("Rounds", reverse("rounds"), plain=True))
     if actor.plans and not empty:
         found.insert(0, Action("Add a tree", reverse("tree-new")))
+    if actor.plans:
+        found.append(Action("Bring in a list", f"{reverse('imports')}?kind=trees", plain=True))
     return found
 
 

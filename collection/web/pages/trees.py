@@ -115,6 +115,7 @@ def _forms(sheet: Sheet, actor: Actor, today: date, filled: Mapping[str, Form]) 
             url=reverse(f"tree-{name}", args=[sheet.id]),
             form=filled.get(name, form),
             words=words,
+            beside=Action("How long would it take?", reverse("estimate")) if name == "job" else None,
         )
         for name, title, about, words, form in small
     ]

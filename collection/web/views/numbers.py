@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from django.http import HttpResponse
@@ -84,10 +85,11 @@ def _answer(club_id: int, data: dict[str, Any]) -> Any:
     )
     number = estimates.opened(found)
     sides = estimates.two_paces(found)
+    recount = sides.said if sides and sides.recount else ""
     who = "one person" if found.crew == 1 else f"{found.crew} people together"
     return values(
         sentence=f"{task_name(data['task'])}: likely {number.text}, for {who}.",
-        number=number_of(number),
+        number=number_of(replace(number, notes=tuple(note for note in number.notes if note != recount))),
         facts=[
             Fact(*fact)
             for fact in (
@@ -98,7 +100,7 @@ def _answer(club_id: int, data: dict[str, Any]) -> Any:
             )
         ],
         notes=(),
-        recount=sides.said if sides and sides.recount else "",
+        recount=recount,
     )
 
 
