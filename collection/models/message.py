@@ -105,7 +105,8 @@ class Accepted(InClub):
     """A file that was taken in, by its digest, so that taking it in twice does nothing twice.
 
     ``headings`` is a digest of the file's headings and ``told`` what was answered about them, so that
-    the next file with the same headings need not be asked. ``made`` holds the ids it made, by table.
+    the next file with the same headings need not be asked. ``made`` holds the ids it made, by table. A long
+    file comes in piece by piece: it is ``half`` in until the last one, and ``way`` says how far it is.
     """
 
     kind = models.CharField(max_length=10)
@@ -115,6 +116,8 @@ class Accepted(InClub):
     headings = models.CharField(max_length=64, blank=True)
     told = models.JSONField(default=dict, blank=True)
     made = models.JSONField(default=dict, blank=True)
+    half = models.BooleanField(default=False)
+    way = models.JSONField(default=dict, blank=True)
     undone_at = models.DateTimeField(null=True, blank=True)
     by = models.ForeignKey(Member, null=True, on_delete=models.SET_NULL, related_name="+")
     at = models.DateTimeField(auto_now_add=True)
@@ -123,7 +126,7 @@ class Accepted(InClub):
         constraints = [
             models.UniqueConstraint(
                 fields=["club", "kind", "digest"],
-                condition=models.Q(undone_at=None),
+                condition=models.Q(undone_at=None, half=False),
                 name="accepted_once",
             )
         ]

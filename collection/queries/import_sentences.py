@@ -75,6 +75,9 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
         _("The file is too big: more than %(most_mib)s MiB. Take pictures out, or split it.")
     ),
     "import_gave_up": said(_("This file could not be read in three tries. Save it again, or split it.")),
+    "import_gave_up_half": said(
+        _("Only part of this list came in. Bring the file again for the rest, or take it back.")
+    ),
     "import_girth_turned": _girth_turned,
     "import_has_problems": _has_problems,
     "import_heading_again": _left_out(_("%(place)s of %(sheet)s repeats the headings and is left out.")),
@@ -139,6 +142,7 @@ IMPORT_SENTENCES: dict[str, Callable[[Values], str]] = {
         _("Some letters in this file cannot be read. Save it as CSV UTF-8 or .xlsx.")
     ),
     "import_undo_late": said(_("A file can be taken back for %(days)s days. This one came in before that.")),
+    "import_undo_running": said(_("This list is still coming in. Take it back when it is done.")),
     "import_undone": said(_("This file was taken back already.")),
     "import_which_club": list_joined("names", _("There is more than one club. Say which: %(names)s.")),
 }

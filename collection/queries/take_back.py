@@ -30,6 +30,7 @@ from collection.models import (
     SittingTask,
     Tree,
     TreeEvent,
+    Upload,
 )
 from collection.queries.access import Actor, must_plan
 from collection.queries.errors import Refused, not_found
@@ -72,12 +73,19 @@ def must_be_undoable(row: Accepted) -> None:
     """Refuse what was taken back already, or came in too long ago.
 
     Raises:
-        Refused: ``import_undone`` or ``import_undo_late``.
+        Refused: ``import_undone``, ``import_undo_running`` or ``import_undo_late``.
     """
     if row.undone_at is not None:
         raise Refused("import_undone", kind="conflict")
+    if still_coming(row):
+        raise Refused("import_undo_running", kind="conflict")
     if not row.made or row.at < timezone.now() - UNDO_FOR:
         raise Refused("import_undo_late", kind="conflict", days=UNDO_FOR.days)
+
+
+def still_coming(row: Accepted) -> bool:
+    """Whether more of the file's rows are on their way."""
+    return row.half and Upload.objects.filter(accepted=row, state=Upload.State.TAKING).exists()
 
 
 def standing(row: Accepted) -> Standing:

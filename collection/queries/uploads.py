@@ -49,7 +49,8 @@ class UploadSheet:
     """A file as it stands: what was found in it, and what was answered.
 
     ``state`` is reading, read, unreadable, taking or taken. ``refused`` says why it could not be read or
-    taken in, ``missing`` what has to be said first. Counts are of rows of the file.
+    taken in, ``missing`` what has to be said first. Counts are of rows of the file; ``rows_in`` are those
+    that are in while the rest is coming.
     """
 
     id: int
@@ -77,6 +78,7 @@ class UploadSheet:
     missing: str
     created: int
     aside: int
+    rows_in: int
     accepted_id: int | None
     good_until: datetime
 
@@ -95,7 +97,10 @@ class UploadRow:
 
 @dataclass(frozen=True, slots=True)
 class TakenRow:
-    """A file that was taken in; ``undo_until`` is None when it cannot be taken back any more."""
+    """A file that was taken in; ``undo_until`` is None when it cannot be taken back any more.
+
+    ``half``: only part of it is in, so far or for good.
+    """
 
     id: int
     kind: str
@@ -104,6 +109,7 @@ class TakenRow:
     at: datetime
     who: str
     undone: bool
+    half: bool
     undo_until: datetime | None
 
 
@@ -124,7 +130,8 @@ def upload_sheet(actor: Actor, upload_id: int) -> UploadSheet:
         Refused: ``coordinators_only`` or ``not_found``.
     """
     must_plan(actor)
-    upload = Upload.objects.defer("data").filter(club_id=actor.club_id, pk=upload_id).first()
+    rows = Upload.objects.defer("data").select_related("accepted")
+    upload = rows.filter(club_id=actor.club_id, pk=upload_id).first()
     if upload is None:
         raise not_found()
     found = upload.shown
@@ -154,6 +161,7 @@ def upload_sheet(actor: Actor, upload_id: int) -> UploadSheet:
         missing=_said(found["missing"]) if found.get("missing") else "",
         created=found.get("created", 0),
         aside=found.get("aside", 0),
+        rows_in=upload.accepted.rows if upload.accepted else 0,
         accepted_id=upload.accepted_id,
         good_until=upload.good_until,
     )
@@ -216,6 +224,7 @@ def _taken(row: Accepted) -> TakenRow:
         row.at,
         row.by.name if row.by else "",
         row.undone_at is not None,
+        row.half,
         until if open_ else None,
     )
 

@@ -47,12 +47,13 @@ def take_back(*, actor: Actor, accepted_id: int) -> TakenBack:
     every row that went.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``import_undone`` or ``import_undo_late``.
+        Refused: ``coordinators_only``, ``not_found``, ``import_undone``, ``import_undo_running`` or
+            ``import_undo_late``.
     """
     file = accepted_for(actor, accepted_id)
     must_be_undoable(file)
     with transaction.atomic():
-        fresh = Accepted.objects.filter(pk=file.pk, undone_at=None)
+        fresh = Accepted.objects.filter(pk=file.pk, undone_at=None, rows=file.rows)
         if not fresh.update(undone_at=timezone.now()):
             raise Refused("import_undone", kind="conflict")
         found = standing(file)

@@ -24,6 +24,7 @@ from collection.queries.clock import today_in
 from collection.queries.errors import Refused, not_found
 from collection.usecases.importing.accept import accept, preview_of, remembered
 from collection.usecases.importing.headings import KINDS
+from collection.usecases.importing.pieces import Overtaken, Step
 from collection.usecases.importing.reading import Answers, Look, look, sheet_names
 from collection.usecases.importing.showing import shown_of
 from collection.usecases.queue import Task, enqueue
@@ -96,6 +97,7 @@ def answer(
         told=dict(told),
         sheet=sheet[:120],
         corrected=dict(corrected or {}),
+        accepted=None,
     )
     _now_or_later(upload)
 
@@ -148,8 +150,11 @@ def tidy_uploads() -> int:
         lease_until__lt=timezone.now(),
         attempts__gte=MOST_ATTEMPTS,
     )
+    half = lost.filter(accepted__half=True)
+    half.update(state=Upload.State.UNREADABLE, shown=_refusal(Reason.of("import_gave_up_half")))
     lost.update(state=Upload.State.UNREADABLE, shown=_refusal(Reason.of("import_gave_up")))
-    gone, _ = Upload.objects.filter(good_until__lt=timezone.now()).delete()
+    old = Upload.objects.filter(good_until__lt=timezone.now()).exclude(state=Upload.State.TAKING)
+    gone, _ = old.delete()
     return gone
 
 
@@ -212,14 +217,39 @@ def _take_in(upload: Upload) -> bool:
             sheet=upload.sheet,
             corrected=upload.corrected,
             set_aside="faulty" if upload.set_aside else "none",
+            half_in=upload.accepted_id,
+            keep=lambda step: _keep(upload, step),
         )
+    except Overtaken:
+        return False
     except Refused as refused:
         # Somebody changed the register meanwhile: read again, so that the page shows what is so now.
         again = _read(upload)
         again["shown"]["refused"] = refused.reason.as_json()
         return _write(upload, **again)
-    shown = {**upload.shown, "created": done.created, "there": done.unchanged, "aside": done.set_aside}
-    return _write(upload, state=Upload.State.TAKEN, accepted_id=done.id, data=b"", shown=shown)
+    if done.already:
+        shown = {**upload.shown, "created": 0, "there": 0, "aside": 0}
+        return _write(upload, state=Upload.State.TAKEN, accepted_id=done.id, data=b"", shown=shown)
+    return True
+
+
+def _keep(upload: Upload, step: Step) -> None:
+    """Write down how far the file is, in the transaction of the piece; the claim holds on.
+
+    Raises:
+        Overtaken: When another worker has claimed the file meanwhile.
+    """
+    mine = Upload.objects.filter(pk=upload.pk, state=Upload.State.TAKING, attempts=upload.attempts)
+    mine = mine.filter(accepted=upload.accepted_id)
+    fields: dict[str, Any] = {"accepted_id": step.accepted_id, "lease_until": timezone.now() + LEASE}
+    fields["attempts"] = 1  # it goes on: what was killed before is forgiven
+    if step.whole:
+        counts = {"created": step.created, "there": step.unchanged, "aside": step.aside}
+        fields |= {"state": Upload.State.TAKEN, "data": b"", "shown": upload.shown | counts}
+        fields |= {"lease_until": None, "attempts": 0, "version": F("version") + 1}
+    if not mine.update(**fields):
+        raise Overtaken
+    upload.accepted_id, upload.attempts = step.accepted_id, 1
 
 
 def _actor(upload: Upload) -> Actor:

@@ -1,4 +1,4 @@
-"""Preview a file, then take it in: nothing is written before it is accepted, and then all or nothing."""
+"""Preview a file, then take it in: nothing is written before that, and a long one comes in by pieces."""
 
 from __future__ import annotations
 
@@ -12,13 +12,23 @@ from django.db import IntegrityError, transaction
 
 from collection.craft.reasons import Reason
 from collection.models import Accepted as AcceptedFile
-from collection.models import Change, Club
+from collection.models import Club
 from collection.queries.access import Actor, club_of, must_plan
 from collection.queries.errors import Refused
 from collection.usecases.importing import offers, people, trees
 from collection.usecases.importing.guess import Guess
 from collection.usecases.importing.headings import DAY, KINDS, TABLES
 from collection.usecases.importing.made import Made
+from collection.usecases.importing.pieces import (
+    MOST_LOOKS,
+    PIECE,
+    Keep,
+    Step,
+    go_on,
+    half_way,
+    keep_nothing,
+    newest_change,
+)
 from collection.usecases.importing.reading import Answers, Look, look
 from collection.usecases.importing.trees import Checked
 from collection.usecases.importing.values import Draft, Problem, read_rows
@@ -163,40 +173,40 @@ def accept(
     sheet: str = "",
     corrected: Mapping[str, str] | None = None,
     set_aside: SetAside = "none",
+    half_in: int | None = None,
+    keep: Keep = keep_nothing,
 ) -> Accepted:
-    """Take a file in: every row that is not set aside, or none. The same file again changes nothing.
+    """Take a file in: every row that is not set aside. The same file again changes nothing.
+
+    Up to two hundred rows come in at once or not at all. More come in by pieces, each with the record of
+    how far it is, so that the next try goes on where this one was killed.
 
     Args:
         set_aside: "faulty" leaves out every row with a problem; a collection of (sheet, row) leaves
             out those rows; "none" leaves out nothing.
+        half_in: Id of the record of this file where an earlier try left it half in.
+        keep: Called inside each piece's transaction with how far it is.
 
     Raises:
         Refused: As ``preview``; ``import_has_problems`` when a row that is not set aside has a problem;
             ``import_changed_meanwhile`` when somebody wrote the same rows at the same moment.
+        Overtaken: When another process goes on with the file.
     """
     must_plan(actor)
     club = club_of(actor)
     found = _look(club, data, file_name, kind, today, Answers(told or {}, sheet, corrected or {}))
     file = _File(kind, file_name, found, today, set_aside)
-    seen = _newest_change(club)
-    batch = _check(actor, club, file)
+    taking = _Taking(actor, club, file, keep, half_way(club, kind, half_in))
     try:
-        with transaction.atomic():
-            # One file at a time for a club; SQLite's immediate transaction does the same for the file.
-            lock(Club.objects.filter(pk=club.pk))
-            if (before := taken_before(club, kind, found.digest)) is not None:
-                return Accepted(before, 0, 0, 0, True)
-            if _newest_change(club) != seen:
-                batch = _check(actor, club, file)
-            return _take_in(actor, club, file, batch)
+        looks = 0
+        while looks < MOST_LOOKS:
+            before = taking.through
+            if (done := taking.look_and_write()) is not None:
+                return done
+            looks = 0 if taking.through > before else looks + 1
     except IntegrityError:
-        raise Refused("import_changed_meanwhile", kind="conflict") from None
-
-
-def _newest_change(club: Club) -> int:
-    """The club's newest line in the trail: nothing of the club was written while it stays the same."""
-    newest = Change.objects.filter(club=club).order_by("-pk").values_list("pk", flat=True).first()
-    return newest or 0
+        pass
+    raise Refused("import_changed_meanwhile", kind="conflict")
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,43 +220,102 @@ class _File:
 
 @dataclass(frozen=True, slots=True)
 class _Batch:
-    """Rows looked up in the club's register, and the rows that stay out."""
+    """Rows looked up in the club's register that are still to come, by their number in the file."""
 
-    checked: Checked
+    ready: list[tuple[int, Draft]]
+    rows: int
+    unchanged: int
     aside: list[Place]
 
 
-def _check(actor: Actor, club: Club, file: _File) -> _Batch:
-    """Look every row up; refuse where one that is not set aside has a problem."""
-    drafts = _drafts(actor, file.kind, file.today, file.found)
-    left = file.set_aside
-    kept = [draft for draft in drafts if isinstance(left, str) or _place(draft) not in left]
-    checked = CHECKS[file.kind](kept, club, file.today)
-    faulty = [draft for draft in kept if draft.problems]
-    if faulty and left != "faulty":
-        problem = faulty[0].problems[0]
-        raise Refused("import_has_problems", rows=len(faulty), place=problem.place, column=problem.column)
-    taken = {_place(draft) for draft in (*checked.ready, *checked.unchanged)}
-    return _Batch(checked, [_place(draft) for draft in drafts if _place(draft) not in taken])
+class _Taking:
+    """One try of taking a file in: looked up outside any transaction, written piece by piece."""
 
+    def __init__(self, actor: Actor, club: Club, file: _File, keep: Keep, row: AcceptedFile | None) -> None:
+        self._actor, self._club, self._file, self._keep, self._row = actor, club, file, keep, row
 
-def _take_in(actor: Actor, club: Club, file: _File, batch: _Batch) -> Accepted:
-    digest = _digest_without(file.found.digest, batch.aside)
-    if (before := taken_before(club, file.kind, digest)) is not None:
-        return Accepted(before, 0, 0, 0, True)
-    made = WRITES[file.kind](batch.checked.ready, club, actor, file.today, file.name)
-    row = AcceptedFile.objects.create(
-        club=club,
-        kind=file.kind,
-        digest=digest,
-        file_name=file.name[:200],
-        rows=made.rows,
-        headings=file.found.headings,
-        told={column.heading: answer_of(column, file.kind) for column in file.found.columns},
-        made=made.ids,
-        by_id=actor.member_id,
-    )
-    return Accepted(row.pk, made.rows, len(batch.checked.unchanged), len(batch.aside), False)
+    @property
+    def through(self) -> int:
+        """Rows of the file that are settled, from its first."""
+        return self._row.way["through"] if self._row is not None else 0
+
+    def look_and_write(self) -> Accepted | None:
+        """Everything that is still to come; None when the register changed and has to be looked up again."""
+        seen = newest_change(self._club, self._file.kind)
+        batch = self._check()
+        digest = _digest_without(self._file.found.digest, batch.aside)
+        for start in range(0, max(1, len(batch.ready)), PIECE):
+            piece = batch.ready[start : start + PIECE]
+            whole = start + PIECE >= len(batch.ready)
+            with transaction.atomic():
+                # One file at a time for a club; SQLite's immediate transaction does the same for the file.
+                lock(Club.objects.filter(pk=self._club.pk))
+                if self._row is None and (before := self._before(digest)) is not None:
+                    return Accepted(before, 0, 0, 0, True)
+                if newest_change(self._club, self._file.kind) != seen:
+                    return None
+                step = self._write(batch, piece, digest, whole)
+                self._keep(step)
+                seen = newest_change(self._club, self._file.kind)
+        return Accepted(step.accepted_id, step.created, step.unchanged, step.aside, False)
+
+    def _before(self, digest: str) -> int | None:
+        known = (
+            taken_before(self._club, self._file.kind, each) for each in (self._file.found.digest, digest)
+        )
+        return next((pk for pk in known if pk is not None), None)
+
+    def _check(self) -> _Batch:
+        """Look every row up; refuse where one that is still to come and not set aside has a problem."""
+        file, left = self._file, self._file.set_aside
+        drafts = _drafts(self._actor, file.kind, file.today, file.found)
+        number = {_place(draft): at for at, draft in enumerate(drafts)}
+        kept = [draft for draft in drafts if isinstance(left, str) or _place(draft) not in left]
+        checked = CHECKS[file.kind](kept, self._club, file.today)
+        faulty = [d for d in kept if d.problems and number[_place(d)] >= self.through]
+        if faulty and left != "faulty":
+            problem = faulty[0].problems[0]
+            raise Refused("import_has_problems", rows=len(faulty), place=problem.place, column=problem.column)
+        ready = [(number[_place(d)], d) for d in checked.ready if number[_place(d)] >= self.through]
+        taken = {_place(draft) for draft in (*checked.ready, *checked.unchanged)}
+        aside = [_place(draft) for draft in drafts if _place(draft) not in taken]
+        return _Batch(ready, len(drafts), len(checked.unchanged), aside)
+
+    def _write(self, batch: _Batch, piece: list[tuple[int, Draft]], digest: str, whole: bool) -> Step:
+        file, row = self._file, self._row
+        drafts = [draft for _, draft in piece]
+        made = WRITES[file.kind](drafts, self._club, self._actor, file.today, file.name)
+        if row is None:
+            row = self._begin(batch, digest)
+        unchanged = row.way["unchanged"]
+        aside = batch.rows - row.rows - made.rows - unchanged
+        if whole and aside != row.way["aside"]:
+            # Somebody's change kept a row out half-way: the file can be taken in again for it.
+            digest = _digest_without(digest, [("", str(row.pk))])
+        go_on(row, piece[-1][0] + 1 if piece else batch.rows, made, digest if whole else "")
+        self._row = row
+        return Step(row.pk, whole, row.rows, unchanged, aside)
+
+    def _begin(self, batch: _Batch, digest: str) -> AcceptedFile:
+        """The record of the file, before its first row: half in."""
+        found, kind = self._file.found, self._file.kind
+        return AcceptedFile.objects.create(
+            club=self._club,
+            kind=kind,
+            digest=digest,
+            file_name=self._file.name[:200],
+            rows=0,
+            headings=found.headings,
+            told={column.heading: answer_of(column, kind) for column in found.columns},
+            half=True,
+            way={
+                "through": 0,
+                "due": len(batch.ready),
+                "unchanged": batch.unchanged,
+                "aside": len(batch.aside),
+            },
+            by_id=self._actor.member_id,
+        )
 
 
 def answer_of(column: Guess, kind: str) -> str:
@@ -266,7 +335,7 @@ def remembered(club: Club, kind: str, headings: str) -> dict[str, str]:
 
 def taken_before(club: Club, kind: str, digest: str) -> int | None:
     """Id of the record that a file with this digest was taken in and not taken back, or None."""
-    rows = AcceptedFile.objects.filter(club=club, kind=kind, digest=digest, undone_at=None)
+    rows = AcceptedFile.objects.filter(club=club, kind=kind, digest=digest, half=False, undone_at=None)
     return rows.values_list("pk", flat=True).first()
 
 

@@ -52,7 +52,7 @@ def bring_page(
         taken=[
             SimpleNamespace(
                 name=row.file_name,
-                what=KIND_WORDS[row.kind],
+                what=f"{KIND_WORDS[row.kind]}{', in part' if row.half else ''}",
                 rows=row.rows,
                 when=_when(row.at, zone),
                 who=row.who,
@@ -117,11 +117,12 @@ def _waiting(sheet: UploadSheet) -> SimpleNamespace:
     said = (
         "The file is being read. This page comes back by itself."
         if reading
-        else ("The rows are being taken in. This page comes back by itself.")
+        else ("The rows are being taken in. You can leave this page and work on.")
     )
+    of = f"{sheet.rows_in:,} of {sheet.ready:,} rows are in so far."
     return _base(
         sheet,
-        lead=lead("It is a long list." if reading else "All of them, or none."),
+        lead=lead("It is a long list." if reading else of),
         status=said,
         poll_url=reverse("import-state", args=[sheet.id]),
         actions=[Action("Look again", reverse("import", args=[sheet.id]), plain=True)],
@@ -149,8 +150,12 @@ def _questions(sheet: UploadSheet, form: AnswersForm | None, look_again: bool) -
     one, many = NOUNS[sheet.kind]
     drop = Action("Throw this file away", reverse("import-drop", args=[sheet.id]), post=True, plain=True)
     if sheet.state == "unreadable" and len(sheet.tabs) < 2:
-        again = Action("Bring another file", reverse("imports"), main=True)
-        return _base(sheet, lead=(), stop=sheet.refused, actions=[again, drop])
+        actions = [Action("Bring another file", reverse("imports"), main=True)]
+        if sheet.accepted_id:
+            actions.append(
+                Action("Take it back", reverse("import-undo", args=[sheet.accepted_id]), plain=True)
+            )
+        return _base(sheet, lead=(), stop=sheet.refused, actions=[*actions, drop])
     takes = sheet.ready > 0 and not sheet.missing and sheet.state == "read"
     return _base(
         sheet,
