@@ -56,8 +56,8 @@ def read(source: str, module: str) -> dict[str, Function]:
 
 
 def _name(node: ast.stmt) -> str:
-    """The name of a function, or of a table of functions; "" for anything else."""
-    if isinstance(node, ast.FunctionDef):
+    """The name of a function, a class or a table of functions; "" for anything else."""
+    if isinstance(node, ast.FunctionDef | ast.ClassDef):
         return node.name
     target = node.target if isinstance(node, ast.AnnAssign) else None
     target = node.targets[0] if isinstance(node, ast.Assign) else target
