@@ -49,6 +49,7 @@ class House:
         fields = {"started": began, "ended": began + timedelta(hours=1), "request_key": f"k{on}"} | fields
         sitting = models.Sitting.objects.create(club=self.club, tree=tree, **fields)
         models.SittingMember.objects.create(club=self.club, sitting=sitting, member=member, minutes=60)
+        models.SittingTask.objects.create(club=self.club, sitting=sitting, task="TRIM")
         return sitting
 
 
