@@ -10,7 +10,7 @@ from django.urls import reverse
 
 from collection.models import Attendance, Member, Offer, Workday
 from collection.usecases.sittings import TaskDone, Worked, record
-from tests.factories import MemberFactory, SiteFactory, TreeFactory, WorkdayFactory, actor_of
+from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory, WorkdayFactory, actor_of
 
 pytestmark = pytest.mark.django_db
 DAY = date(2027, 3, 6)
@@ -46,6 +46,17 @@ def test_a_day_without_a_plan_lists_the_sittings_of_the_day(day: Workday, boss: 
     assert "Trimming, 40 min. Edith." in page
     assert "Deadwood" not in page
     assert "No plan was sent out" not in page
+
+
+def test_who_brings_a_tree_is_said_at_its_field(time_machine, day: Workday, boss: Member):
+    time_machine.move_to("2027-03-01T09:00:00+00:00", tick=False)
+    away = TreeFactory(site=SiteFactory(club=day.club), may_travel=True)
+    JobFactory(tree=away)
+    Offer.objects.create(club=day.club, workday=day, member=boss, answer="yes")
+    assert f'href="/trees/{away.pk}/edit#id_brought_by_id"' in text(boss, "day-missing", day)
+    client = Client()
+    client.force_login(boss.account)
+    assert 'id="id_brought_by_id"' in client.get(f"/trees/{away.pk}/edit").content.decode()
 
 
 def test_a_day_that_was_held_counts_those_who_came(day: Workday, boss: Member):

@@ -290,6 +290,7 @@ def test_contacts_are_changed_and_erased(house):
     assert "w@example.org" in house.wilmas(house.boss)
     stale = client.post(here, {"email": "x@example.org", "telephone": "12", "version": 1})
     assert stale.status_code == 409
+    assert f'href="{here}/erase">Erase both' in client.get(f"/people/{house.wilma}").content.decode()
     asks = client.get(f"{here}/erase").content.decode()
     assert "They cannot be brought back." in asks
     assert "w@example.org" in house.wilmas(house.boss)
