@@ -7,8 +7,7 @@ from datetime import date, timedelta
 
 from collection.craft.reference import tasks as catalogue
 from collection.models import Change, Job, Sitting
-from collection.queries.access import Actor, club_of
-from collection.queries.clock import local
+from collection.queries.access import Actor
 from collection.usecases.edit import change_of, edit_many
 
 # Days after a heavy bend or a repot on which the tree is looked over (common practice, no source).
@@ -19,17 +18,13 @@ LOOK_OVER_SLACK_DAYS = 7
 SECOND_PASS_DAYS = (10, 14)
 
 
-def follow_on(*, actor: Actor, sittings: Sequence[Sitting], tasks: Sequence[str]) -> None:
+def follow_on(*, actor: Actor, sittings: Sequence[Sitting], on: date, tasks: Sequence[str]) -> None:
     """Make or move the jobs that the finished tasks of sittings bring, in the caller's transaction.
 
-    The sittings are of one spell of work: they ended on one day and finished the same tasks.
+    The sittings are of one spell of work: they ended on one day, ``on`` by the club's clock, and finished
+    the same tasks.
     """
-    if not sittings:
-        return
-    trees, on = (
-        [sitting.tree_id for sitting in sittings],
-        local(sittings[0].ended, club_of(actor).zone).date(),
-    )
+    trees = [sitting.tree_id for sitting in sittings]
     for task in dict.fromkeys(tasks):
         if task in ("HEAVY_BEND", "REPOT"):
             _look_overs(actor, trees, task, on)

@@ -120,10 +120,11 @@ def record_told(actor: Actor, trees: Sequence[int], told: Told) -> list[int]:
     )
     _write_people(rows, told.people, shares)
     _write_tasks(rows, tasks, jobs)
-    _end_jobs(actor, local(told.ended, club_of(actor).zone).date(), tasks, jobs)
+    on = local(told.ended, club_of(actor).zone).date()
+    _end_jobs(actor, on, tasks, jobs)
     Change.objects.bulk_create(_line(actor, row) for row in rows)
     _take_wire_off(actor, trees, told)
-    follow_on(actor=actor, sittings=rows, tasks=[task.task for task in tasks if task.finished])
+    follow_on(actor=actor, sittings=rows, on=on, tasks=[task.task for task in tasks if task.finished])
     return [row.pk for row in rows]
 
 

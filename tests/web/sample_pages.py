@@ -15,10 +15,12 @@ from tests.web.samples import branches, ribbon, tree_view, weeks, windows
 
 def season_page() -> Box:
     """The season with everything on it."""
+    asked = Box(said="You are asked to hold at a bend.", url="/bends/1", words="Answer")
     hours = opened("17 h", ("8 trees, 127 min each", "1,016 min", "guess"), total="16.9 h")
     pair = [Box(name="Oswin R.", role="leads"), Box(name="", role="second pair of hands")]
     return Box(
         title="The next 26 weeks",
+        asked=[asked],
         lead=[
             piece("Four weeks in March are short. They need "),
             piece(number=opened("122 h", ("Week of 8 March", "29 h", "estimate"), total="122 h")),
