@@ -5,6 +5,7 @@ Nothing else is on it. A ticket whose row, person or membership is gone shows no
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -44,6 +45,12 @@ class Asked:
     choices: tuple[Choice, ...] = ()
     given: str = ""
     cautions: frozenset[str] = field(default_factory=frozenset)
+
+    @property
+    def digest(self) -> str:
+        """What the page shows, in 16 characters, so that an answer can say which page it was given to."""
+        shown = (self.title, *self.sentences, self.given, *(choice.value for choice in self.choices))
+        return hashlib.sha256("\n".join(shown).encode()).hexdigest()[:16]
 
 
 def asked_by(ticket: Ticket, now: datetime) -> Asked | None:

@@ -10,6 +10,7 @@ from django.utils.translation import gettext as _
 Values = Mapping[str, Any]
 
 REMINDER_SENTENCES: dict[str, Callable[[Values], str]] = {
+    "link_changed": lambda v: _("Something changed while you read this. Look again, then answer."),
     "link_gone": lambda v: _("This link is old, or not whole. Sign in, or ask your coordinator."),
     "link_too_late": lambda v: _("It is too late for that answer here. Telephone the lead of the day."),
     "mail_address_comes_back": lambda v: (

@@ -14,12 +14,16 @@ from collection.queries.links import Ticket
 from collection.usecases import members, offers, places, trees
 
 
-def answer(*, ticket: Ticket, choice: str, now: datetime) -> None:
+def answer(*, ticket: Ticket, choice: str, now: datetime, shown: str = "") -> None:
     """Do what a button of a link's page says, through the use case that a signed-in person would use.
+
+    Args:
+        shown: Digest of the page that was answered; a mail program's one tap comes without a page.
 
     Raises:
         Refused: ``link_gone`` when the ticket shows nothing, ``link_too_late`` when its page has no such
-            button any more, or whatever the use case refuses.
+            button any more, ``link_changed`` when it shows something else now, or whatever the use case
+            refuses.
     """
     asked, actor = asked_by(ticket, now), actor_by(ticket)
     if asked is None or actor is None:
@@ -28,6 +32,8 @@ def answer(*, ticket: Ticket, choice: str, now: datetime) -> None:
         raise Refused("link_too_late", kind="conflict")
     if any(known.given and known.value == choice for known in asked.choices):
         return
+    if shown and shown != asked.digest:
+        raise Refused("link_changed", kind="conflict")
     ACTS[ticket.purpose](actor, ticket, choice, local(now, _zone(ticket)).date())
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
@@ -352,3 +353,33 @@ def test_a_coordinators_link_has_no_more_rights_than_a_members(house, browser):
     token = house.address("day", row=house.day.pk, member_id=house.member.pk)
     browser.post(token, {"answer": "yes", "member": house.other.pk})
     assert list(models.Offer.objects.values_list("member", flat=True)) == [house.member.pk]
+
+
+def shown_on(browser: Client, address: str) -> str:
+    """What the page's buttons say of the page they stand on."""
+    found = re.search(r'name="shown" value="([0-9a-f]{16})"', browser.get(address).content.decode())
+    assert found
+    return found[1]
+
+
+def test_an_answer_to_a_page_that_shows_something_else_now_is_not_taken(house, browser):
+    address = house.address("day")
+    shown = shown_on(browser, address)
+    models.Workday.objects.filter(pk=house.day.pk).update(date=date(2027, 3, 20), version=2)
+    answer = browser.post(address, {"answer": "yes", "shown": shown})
+    assert answer.status_code == 409
+    assert b"Something changed while you read this." in answer.content
+    assert b"Saturday 20 March" in answer.content
+    assert house.offer() is None
+    assert browser.post(address, {"answer": "yes", "shown": shown_on(browser, address)}).status_code == 302
+    assert house.offer() == "yes"
+
+
+def test_an_answer_that_a_coordinator_wrote_meanwhile_is_shown_and_not_overwritten(house, browser):
+    address = house.address("day")
+    shown = shown_on(browser, address)
+    models.Offer.objects.create(club=house.club, workday=house.day, member=house.member, answer="no")
+    answer = browser.post(address, {"answer": "yes", "shown": shown})
+    assert answer.status_code == 409
+    assert b"You said you cannot come." in answer.content
+    assert house.offer() == "no"

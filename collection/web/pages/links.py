@@ -28,7 +28,7 @@ def link_page(asked: Asked, url: str, proposed: str, refused: str) -> SimpleName
                 url,
                 post=True,
                 main=choice.value == main,
-                hidden=hidden(answer=choice.value),
+                hidden=hidden(answer=choice.value, shown=asked.digest),
             )
             for choice in left
         ],

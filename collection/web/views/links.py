@@ -45,7 +45,12 @@ def _by_hand(request: Any, token: str) -> HttpResponse:
         return _gone(request)
     if request.method == "POST":
         try:
-            answers_by_mail.answer(ticket=ticket, choice=request.POST.get("answer", ""), now=now)
+            answers_by_mail.answer(
+                ticket=ticket,
+                choice=request.POST.get("answer", ""),
+                now=now,
+                shown=request.POST.get("shown", ""),
+            )
         except Refused as refused:
             again = asked_by(ticket, now)
             if again is None or refused.kind == "not_found":
