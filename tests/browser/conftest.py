@@ -101,7 +101,7 @@ def sign_in(page: Page, site: Site, person: Person) -> None:
     page.get_by_label("E-mail").fill(person.email)
     page.get_by_label("Password", exact=True).fill(person.password)
     page.get_by_role("button", name="Sign in").click()
-    page.wait_for_url("**/season")
+    page.wait_for_url(lambda url: "/sign-in" not in url)
 
 
 @pytest.fixture(scope="session")

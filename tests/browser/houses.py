@@ -69,6 +69,11 @@ def manage(folder: Path, *words: str) -> str:
     return done.stdout
 
 
+def _hears_ctrl_c() -> None:
+    """What runs in the background is born deaf to Ctrl-C, and hands that on."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @contextmanager
 def served(folder: Path) -> Iterator[str]:
     """The site of a folder, at its address; stopped with its background process at the end."""
@@ -81,6 +86,7 @@ def served(folder: Path) -> Iterator[str]:
             stdin=subprocess.DEVNULL,
             stdout=out,
             stderr=out,
+            preexec_fn=_hears_ctrl_c,
         )
     try:
         for _ in range(300):

@@ -28,6 +28,7 @@ NO_LINK = {
     "import-state": "asked by the page that waits",
     "trees-of": "from the page of a person who keeps trees",
     "plan-state": "asked by the page that waits",
+    "season-state": "asked by the page that waits",
     "plan": "only while a newer plan is made",
     "my-day": "once the plan is out",
     "day-missing": "only while something is missing",
