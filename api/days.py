@@ -247,7 +247,7 @@ class AsPlanned(Body):
 
 
 @dataclass(frozen=True, slots=True)
-class Recorded:
+class AsPlannedDone:
     """How many jobs were recorded now."""
 
     jobs: int
@@ -256,8 +256,8 @@ class Recorded:
 class WorkdayRecorded(Noun):
     noun = "workdays"
 
-    @makes(shown(Recorded), body=AsPlanned)
-    def post(self, asked: Asked, workday_id: int) -> Recorded:
+    @makes(shown(AsPlannedDone), body=AsPlanned)
+    def post(self, asked: Asked, workday_id: int) -> AsPlannedDone:
         """Record planned jobs as done by those who came, at planned minutes; all of them or none."""
         done = day_record.record_as_planned(
             actor=asked.actor,
@@ -266,4 +266,4 @@ class WorkdayRecorded(Noun):
             request_key=own_key(asked),
             today=asked.today,
         )
-        return Recorded(done)
+        return AsPlannedDone(done)
