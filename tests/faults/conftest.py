@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.faults.real import Migrated, Real, migrated
+from tests.mailsink import Server
 
 
 @pytest.fixture(scope="session")
@@ -20,4 +21,11 @@ def an_empty_one(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Migrated]
 def real(an_empty_one: Migrated, tmp_path: Path) -> Iterator[Real]:
     """Starts processes on a database of this test's own."""
     with an_empty_one.copy(tmp_path) as found:
+        yield found
+
+
+@pytest.fixture
+def server() -> Iterator[Server]:
+    """A mail server that keeps what it gets."""
+    with Server() as found:
         yield found

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import signal
 from collections import Counter
-from collections.abc import Iterator
 
 import pytest
 
@@ -94,12 +93,6 @@ print(Message.objects.annotate(n=Count("notices")).exclude(n=2).count())
 
 
 ALL_SENT = [f"Counter({{(True, ''): {LETTERS}}})"]
-
-
-@pytest.fixture
-def server() -> Iterator[Server]:
-    with Server() as found:
-        yield found
 
 
 @pytest.fixture

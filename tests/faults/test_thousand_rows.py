@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import signal
 from collections import Counter
-from collections.abc import Iterator
 
 import pytest
 
@@ -48,12 +47,6 @@ from collection.models import Message
 states = Counter((m.sent_at is not None, m.lease_until, m.parked_reason) for m in Message.objects.all())
 print(*states.items())
 """
-
-
-@pytest.fixture
-def server() -> Iterator[Server]:
-    with Server() as found:
-        yield found
 
 
 @pytest.fixture
