@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.utils import timezone
+
 from api.fields import Body, Choice, Day, Id, Moment, Number, Several, Text, YesNo
 from api.operations import Asked, Noun, makes, own_key, reads
 from api.shapes import shown
@@ -83,6 +85,7 @@ def _told(asked: Asked) -> dict[str, Any]:
     told = dict(asked.body) | {
         "people": [sittings.Worked(**person) for person in asked.body["people"]],
         "request_key": own_key(asked),
+        "now": timezone.now(),
     }
     if "tasks" in told:
         told["tasks"] = [sittings.TaskDone(**task) for task in told["tasks"]]

@@ -59,6 +59,9 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
         _("There is a %(name)s in the club already. Add a letter or a second name.") % v
     ),
     "metal_unknown": lambda v: _("Choose copper or aluminium."),
+    "minutes_over_span": lambda v: (
+        _("From start to end is %(span)s minutes. Write fewer minutes, or other times.") % v
+    ),
     "minutes_range": lambda v: _("Write minutes from 1 to %(most)s, like 90.") % v,
     "month_day": lambda v: _("Write a month and a day with a dash, like 04-25."),
     "needs_consent": lambda v: _("%(owner)s asked to be asked first and has not agreed for this season.") % v,
@@ -81,6 +84,7 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     ),
     "site_unknown": lambda v: _("There is no place of that name. Choose one of: %(known)s.") % v,
     "site_kind": lambda v: _("Choose club ground, home or show."),
+    "sitting_ahead": lambda v: _("This time has not come yet. Write an earlier one."),
     "sitting_empty": lambda v: _("Say who worked and what was done."),
     "sitting_times": lambda v: _("The end is before the start. Write a later time."),
     "size_range": lambda v: _("Write a size above 0, or leave it empty."),

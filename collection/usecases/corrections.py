@@ -32,6 +32,7 @@ def correct(
     today: date,
     left_open: bool = False,
     note: str = "",
+    now: datetime | None = None,
 ) -> int:
     """Write a sitting that takes the place of another; last hands, minutes and jobs follow it.
 
@@ -65,6 +66,7 @@ def correct(
         workday_id=old.workday_id,
         remembered=old.remembered,
         corrects=old,
+        now=now,
     )
     [new_id] = record_told(actor, [tree.pk], told)
     new = Sitting.objects.get(pk=new_id)

@@ -25,6 +25,7 @@ def tick(
     ended: datetime,
     request_key: str,
     left_out: Iterable[int] = (),
+    now: datetime | None = None,
 ) -> list[int]:
     """Write a round down as done: a sitting for each of its trees, minutes shared evenly and marked so.
 
@@ -59,6 +60,7 @@ def tick(
         ended=ended,
         request_key=request_key,
         by_estimate=True,
+        now=now,
     )
     for line in lines.filter(tree_id__in=out) if out else ():
         line.left_out = True

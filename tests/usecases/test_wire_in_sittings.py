@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 import pytest
 from django.test import Client
 
-from collection.models import Change, Guy, Job, Sitting, Wire
+from collection.models import Change, Club, Guy, Job, Sitting, Wire
 from collection.queries.errors import Refused
 from collection.queries.facts import trees_with_wire
 from collection.usecases import trees
@@ -28,10 +29,11 @@ def made(time_machine) -> Wired:
     return made
 
 
-def cut(made: Wired, task: str = "WIRE_OFF", **more: object) -> list[int]:
+def cut(made: Wired, task: str = "WIRE_OFF", **more: Any) -> list[int]:
+    began = more.pop("started", BEGAN)
     return record(
         actor=made.planner, trees=[made.tree.pk], tasks=[TaskDone(task)],
-        people=[Worked(made.planner.member_id, 30)], started=BEGAN, ended=BEGAN + timedelta(minutes=30),
+        people=[Worked(made.planner.member_id, 30)], started=began, ended=began + timedelta(minutes=30),
         request_key="k", **more,
     )  # fmt: skip
 
@@ -51,6 +53,12 @@ def test_wire_that_was_cut_off_is_off_with_its_trail_and_its_urgent_job_is_done(
     lines = Change.objects.filter(table__in=["wire", "guy"], after__has_key="off")
     assert sorted(lines.values_list("table", "row")) == [("guy", guy.pk), ("wire", wire.pk)]
     assert [state for state, *_ in made.jobs()] == ["done"]
+
+
+def test_the_day_it_came_off_is_the_clubs_own(made: Wired):
+    Club.objects.update(zone="Australia/Sydney")
+    cut(made, wires_off=[made.wire], started=datetime(2027, 3, 2, 22, tzinfo=UTC))
+    assert Wire.objects.get(pk=made.wire).off == date(2027, 3, 3)
 
 
 def test_all_wire_off_leaves_the_tree_free(made: Wired):

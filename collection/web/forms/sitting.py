@@ -13,10 +13,8 @@ from django import forms
 
 from collection.craft.reference import tasks as catalogue
 from collection.queries.labels import task_name
-from collection.usecases.sittings import TaskDone, Worked
+from collection.usecases.sittings import GRACE, TaskDone, Worked
 
-# Clocks differ, and a sitting may be written down as it ends.
-GRACE = timedelta(minutes=15)
 # Up to so many names stand in one list.
 SHORT_LIST = 8
 
@@ -32,6 +30,11 @@ class Read:
     left_open: bool
     note: str
     key: str
+
+
+def began(on: date, minutes: int, zone: ZoneInfo) -> datetime:
+    """When work of a day began whose start nobody said: at noon, or earlier so that it has ended by now."""
+    return min(datetime.combine(on, time(12), zone), datetime.now(zone) - timedelta(minutes=minutes))
 
 
 class SittingForm(forms.Form):
@@ -213,8 +216,7 @@ class SittingForm(forms.Form):
         data = self.cleaned_data
         if data["started"]:
             return datetime.combine(data["on"], data["started"], self.zone)
-        noon = datetime.combine(data["on"], time(12), self.zone)
-        return min(noon, datetime.now(self.zone) - timedelta(minutes=minutes))
+        return began(data["on"], minutes, self.zone)
 
 
 class CorrectionForm(SittingForm):

@@ -10,6 +10,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from collection.queries.errors import Refused
@@ -96,6 +97,7 @@ def _keep(request: Any, old: SittingSheet, form: CorrectionForm, rows: Any) -> i
             note=read.note,
             request_key=read.key,
             today=request.today,
+            now=timezone.now(),
         )
     except Refused as refused:
         at_field(form, refused, {"accession": "tree"})

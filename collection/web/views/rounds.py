@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from collection.queries.errors import Refused
@@ -17,6 +18,7 @@ from collection.queries.rounds import RoundSheet, round_sheet, rounds_of
 from collection.usecases.rounds import tick
 from collection.usecases.sittings import Worked
 from collection.web.forms.rounds import RoundForm
+from collection.web.forms.sitting import began
 from collection.web.pages.rounds import round_page, rounds_page
 from collection.web.views.base import at_field, page
 
@@ -65,7 +67,7 @@ def _first(request: Any, found: RoundSheet) -> dict[str, Any]:
 
 def _tick(request: Any, round_id: int, form: RoundForm) -> None:
     data = form.cleaned_data
-    started = datetime.combine(data["on"], datetime.min.time().replace(hour=12), ZoneInfo(request.club.zone))
+    started = began(data["on"], data["minutes"], ZoneInfo(request.club.zone))
     tick(
         actor=request.actor,
         round_id=round_id,
@@ -74,4 +76,5 @@ def _tick(request: Any, round_id: int, form: RoundForm) -> None:
         ended=started + timedelta(minutes=data["minutes"]),
         left_out=form.left_out(),
         request_key=data["key"],
+        now=timezone.now(),
     )

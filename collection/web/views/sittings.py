@@ -11,6 +11,7 @@ from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils import timezone
 from django.utils.html import format_html
 from django.views.decorators.http import require_http_methods
 
@@ -127,6 +128,7 @@ def _keep(
             workday_id=planned.workday_id if planned else None,
             wires_off=form.wires("wire") if form.asks_for_wires else None,
             guys_off=form.wires("guy"),
+            now=timezone.now(),
         )
     except Refused as refused:
         at_field(form, refused)
