@@ -265,17 +265,23 @@ def document() -> dict[str, Any]:
     return found
 
 
+@cache
+def written(form: str) -> bytes:
+    """The document as JSON or YAML text; written once in a process."""
+    from drf_spectacular.renderers import OpenApiJsonRenderer, OpenApiYamlRenderer
+
+    kind = OpenApiYamlRenderer if form == "yaml" else OpenApiJsonRenderer
+    text: bytes = kind().render(document(), renderer_context={})
+    return text
+
+
 class Written(BaseRenderer):
-    """Writes the document as text."""
+    """Gives the document as text."""
 
     charset = "utf-8"
 
     def render(self, data: Any, *_: Any) -> bytes:
-        from drf_spectacular.renderers import OpenApiJsonRenderer, OpenApiYamlRenderer
-
-        kind = OpenApiYamlRenderer if self.format == "yaml" else OpenApiJsonRenderer
-        written: bytes = kind().render(data, renderer_context={})
-        return written
+        return written(self.format)
 
 
 class AsJson(Written):

@@ -11,7 +11,7 @@ from collection import models
 from collection.management.telling_letters import letters
 from collection.queries.access import Actor
 from tests.factories import MemberFactory, SiteFactory, TreeFactory, WorkdayFactory, actor_of
-from tests.walls.asking import digest
+from tests.walls.asking import digests
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2027, 3, 3, 7, tzinfo=UTC)
@@ -40,14 +40,14 @@ def told(actor: Actor) -> str:
 
 
 def test_the_fullest_round_up_before_the_next_workday_is_printed_whole(actor):
-    before = digest()
+    before = digests()
     text = told(actor)
     assert "The round-up that Dilip Tarn gets on Thursday 18 March 2027" in text
     assert "Subject: You on Saturday 20 March, one wire to look at" in text
     assert "| Hello Dilip," in text
     assert "Larch, wire at W1: look by Monday 22 March." in text
     assert "0 messages made so far." in text
-    assert digest() == before
+    assert digests() == before
 
 
 def test_one_offer_and_one_look_change_what_is_printed(actor):

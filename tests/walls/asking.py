@@ -175,39 +175,49 @@ def alike(answer: HttpResponse, *echoes: Any) -> tuple[Any, ...]:
 
 
 class Watch:
-    """Sees whether a row changed since it was made; looks at the rows only when something was written."""
+    """Sees whether a row changed since it was made; looks only at the tables that were written to."""
 
     WRITE = re.compile(r"(INSERT|UPDATE|DELETE|REPLACE|WITH)\b", re.IGNORECASE)
+    TABLE = re.compile(r'(?:INSERT (?:OR \w+ )?INTO|UPDATE|DELETE FROM)\s+"(\w+)"', re.IGNORECASE)
 
-    def __init__(self, clean: str) -> None:
-        self.clean, self.wrote = clean, False
+    def __init__(self, clean: Mapping[str, str]) -> None:
+        self.clean, self.written = clean, set[str]()
 
     def __call__(self, execute: Any, sql: str, params: Any, many: bool, context: Any) -> Any:
-        ours = not any(f'"{table}"' in sql for table in UNWATCHED)
-        self.wrote |= ours and bool(self.WRITE.match(sql.lstrip()))
+        if self.WRITE.match(sql.lstrip()):
+            # A write whose table cannot be read from it may have changed any.
+            self.written |= set(self.TABLE.findall(sql)) or set(self.clean)
         return execute(sql, params, many, context)
 
     @property
     def changed(self) -> bool:
-        return self.wrote and digest() != self.clean
+        return any(table_digest(name) != self.clean[name] for name in self.written & set(self.clean))
 
 
 @contextmanager
-def watched(clean: str) -> Iterator[Watch]:
-    """Whatever is written inside is seen, and undone; ``clean`` is the digest of the rows before."""
+def watched(clean: Mapping[str, str]) -> Iterator[Watch]:
+    """Whatever is written inside is seen, and undone; ``clean`` are the digests of the tables before."""
     watch = Watch(clean)
     with taken_back(), connection.execute_wrapper(watch):
         yield watch
 
 
-def digest() -> str:
-    """A fingerprint of every row of every table; the long tables of the reference are only counted."""
-    found = hashlib.sha256()
+def watched_tables() -> dict[str, str]:
+    """What is read of each table that is watched; the long tables of the reference are only counted."""
+    return {
+        model._meta.db_table: "count(*)" if issubclass(model, ReferenceRow) else "*"
+        for model in apps.get_models(include_auto_created=True)
+        if model._meta.db_table not in UNWATCHED
+    }
+
+
+def table_digest(table: str) -> str:
+    """A fingerprint of every row of a table."""
     with connection.cursor() as cursor:
-        for model in apps.get_models(include_auto_created=True):
-            table = model._meta.db_table
-            if table not in UNWATCHED:
-                what = "count(*)" if issubclass(model, ReferenceRow) else "*"
-                cursor.execute(f'SELECT {what} FROM "{table}" ORDER BY 1')
-                found.update(repr((table, cursor.fetchall())).encode())
-    return found.hexdigest()
+        cursor.execute(f'SELECT {watched_tables()[table]} FROM "{table}" ORDER BY 1')
+        return hashlib.sha256(repr(cursor.fetchall()).encode()).hexdigest()
+
+
+def digests() -> dict[str, str]:
+    """The fingerprint of each table."""
+    return {table: table_digest(table) for table in watched_tables()}

@@ -14,19 +14,19 @@ from django.test import Client
 
 from collection.usecases import reference
 from tests.factories import AccountFactory, SiteFactory
-from tests.walls.asking import digest, modules
+from tests.walls.asking import digests, modules
 from tests.walls.cells import MEMBERS
 from tests.walls.rows import NOW, Rows, furnish
 
 
 @dataclass(frozen=True)
 class House:
-    """Our club, the other one, a key to the door for each role of ours, and the digest of all rows."""
+    """Our club, the other one, a key to the door for each role of ours, and the digest of each table."""
 
     ours: Rows
     theirs: Rows
     keys: dict[str, str]
-    clean: str
+    clean: dict[str, str]
 
     def browser(self, role: str, **options: Any) -> Client:
         """A fresh browser of somebody: nothing left of an earlier request."""
@@ -66,7 +66,7 @@ def _house(django_db_setup: None, django_db_blocker: Any) -> Iterator[House]:
             accounts = {role: member.account for role, member in ours.people.items()}
             keys = {role: _key(account) for role, account in accounts.items()}
             keys["outsider"] = _key(AccountFactory())
-            yield House(ours, theirs, keys, digest())
+            yield House(ours, theirs, keys, digests())
         finally:
             transaction.set_rollback(True)
             around.__exit__(None, None, None)

@@ -16,7 +16,7 @@ from collection.queries.link_pages import PAGES
 from collection.queries.links import PURPOSES, Ticket, ticket_in, token_of
 from collection.web.middleware import SECRET_PIECE, AddRequestId
 from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory, WorkdayFactory
-from tests.walls.asking import digest
+from tests.walls.asking import digests
 
 pytestmark = pytest.mark.django_db
 NOW = datetime(2027, 3, 3, 9, tzinfo=UTC)
@@ -85,11 +85,11 @@ def test_every_purpose_has_a_page_and_is_tried_here():
 
 @pytest.mark.parametrize("purpose", PURPOSES)
 def test_looking_changes_nothing_however_often(house, browser, purpose):
-    before = digest()
+    before = digests()
     pages = {browser.get(house.address(purpose) + extra).status_code for extra in ("", "?say=yes") * 10}
     pages |= {browser.head(house.address(purpose)).status_code}
     assert pages == {200}
-    assert digest() == before
+    assert digests() == before
 
 
 @pytest.mark.parametrize("purpose", PURPOSES)
@@ -97,9 +97,9 @@ def test_pressing_twice_is_pressing_once_and_an_answer_can_be_flipped(house, bro
     address = house.address(purpose)
     for answer in ANSWERS[purpose]:
         assert browser.post(address, {"answer": answer}).status_code == 302
-        after = digest()
+        after = digests()
         assert browser.post(address, {"answer": answer}).status_code == 302
-        assert digest() == after
+        assert digests() == after
         page = browser.get(address).content.decode()
         assert f'value="{answer}"' not in page  # said, and no longer a button
         assert 'role="status"' in page or purpose == "stop"
@@ -107,10 +107,10 @@ def test_pressing_twice_is_pressing_once_and_an_answer_can_be_flipped(house, bro
 
 @pytest.mark.parametrize("purpose", PURPOSES)
 def test_an_answer_that_no_button_gives_does_nothing(house, browser, purpose):
-    before = digest()
+    before = digests()
     assert browser.post(house.address(purpose), {"answer": "everything"}).status_code == 409
     assert browser.post(house.address(purpose)).status_code == 409
-    assert digest() == before
+    assert digests() == before
 
 
 # --- tokens ---------------------------------------------------------------------------------------
@@ -192,14 +192,14 @@ def test_a_token_is_a_secret_piece_for_the_log_and_never_in_it(house, caplog):
 
 def test_a_post_needs_the_forms_own_token_save_for_the_one_tap_stop(house):
     strict = Client(enforce_csrf_checks=True)
-    before = digest()
+    before = digests()
     for purpose in PURPOSES:
         answer = strict.post(house.address(purpose), {"answer": ANSWERS[purpose][0]})
         assert answer.status_code == 403
         tap = strict.post(house.address(purpose), {"List-Unsubscribe": "One-Click", "answer": "yes"})
         assert tap.status_code == (200 if purpose == "stop" else 404)
         if purpose != "stop":
-            assert digest() == before
+            assert digests() == before
     house.member.refresh_from_db()
     assert house.member.wants_mail is False
 
