@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 
 from collection.models import Assignment, Care, Contact, Invitation, Job, Offer, Place, Plan, Tree, Workday
+from collection.planning.helpers import find_helpers
 from collection.queries.access import Actor, must_plan, workday_for
+from collection.queries.bend_case import wanted
 from collection.queries.day_problem import candidates, day_people
 from collection.queries.labels import counted, task_name
 from collection.queries.people import declared
@@ -64,7 +66,7 @@ def missing_before(actor: Actor, workday_id: int) -> Missing:
         *_people(day),
         *_consent(day, {pk: tree.accession for pk, tree in trees.items() if pk in here}),
         *_sign_off([job for job in jobs if job.tree_id in here]),
-        *_second(day),
+        *_second(actor, day, [job for job in jobs if job.tree_id in here]),
         *_bring([tree for tree in away if tree.pk not in bringers]),
         *_invitations(day),
     ]
@@ -133,21 +135,51 @@ def _sign_off(jobs: Iterable[Job]) -> list[Lack]:
     ]
 
 
-def _second(day: Workday) -> list[Lack]:
-    """Jobs of several people that the newest plan could not place for want of people."""
+def _second(actor: Actor, day: Workday, jobs: Sequence[Job]) -> list[Lack]:
+    """Jobs of several people that have not enough: by the newest plan, or before one by who said yes."""
     plan = Plan.objects.filter(workday=day).order_by("-number").first()
-    unplaced = plan.outcome.get("unplaced", []) if plan else []
-    wanted = [pk for pk, why in unplaced if any(reason["code"] in NO_SECOND for reason in why)]
-    jobs = Job.objects.filter(pk__in=wanted, crew__gt=1, state=Job.State.OPEN).select_related("tree")
+    if plan is None:
+        return _before_a_plan(actor, day, [job for job in jobs if job.crew > 1])
+    unplaced = plan.outcome.get("unplaced", [])
+    wanted_ones = [pk for pk, why in unplaced if any(reason["code"] in NO_SECOND for reason in why)]
+    rows = Job.objects.filter(pk__in=wanted_ones, crew__gt=1, state=Job.State.OPEN).select_related("tree")
     return _gone(day, plan) + [
-        Lack(
-            "second",
-            f"{task_name(job.task)} needs {job.crew} people, and not enough are free together.",
-            ("bend", job.bend_id) if job.bend_id else ("day", day.pk),
-            _tag(job),
-        )
-        for job in jobs.order_by("closes", "id")
+        _too_few(day, job, "not enough are free together") for job in rows.order_by("closes", "id")
     ]
+
+
+def _before_a_plan(actor: Actor, day: Workday, jobs: Sequence[Job]) -> list[Lack]:
+    """As the search for helpers sees a bend on this day; for other jobs, whether enough said yes."""
+    yes = Offer.objects.filter(workday=day, answer="yes").count()
+    found = []
+    for job in jobs:
+        if yes < job.crew:
+            said = counted(yes, "person has", "people have") if yes else "nobody has"
+            found.append(_too_few(day, job, f"{said} said yes"))
+        elif job.bend_id and (why := _no_team(actor, day, job)):
+            found.append(_too_few(day, job, why))
+    return found
+
+
+def _no_team(actor: Actor, day: Workday, job: Job) -> str:
+    """Why no team for a bend is free on the day; empty where one is, or where the bend may not be done."""
+    assert job.bend_id is not None
+    case = wanted(actor, job.bend_id, today=day.date).case
+    answer = find_helpers(replace(case, days=tuple(d for d in case.days if d.id == day.pk)))
+    if answer.stops or answer.team:
+        return ""
+    if answer.lead is None:
+        return "nobody who comes can lead it"
+    return f"nobody is free with {case.hand(answer.lead.person).name} for all of it"
+
+
+def _too_few(day: Workday, job: Job, why: str) -> Lack:
+    return Lack(
+        "second",
+        f"{task_name(job.task)} needs {job.crew} people, and {why}.",
+        ("bend", job.bend_id) if job.bend_id else ("day", day.pk),
+        _tag(job),
+    )
 
 
 def _gone(day: Workday, plan: Plan | None) -> list[Lack]:

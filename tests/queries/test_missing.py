@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 
 import pytest
 
@@ -33,6 +33,7 @@ from tests.factories import (
     WorkdayFactory,
     actor_of,
 )
+from tests.usecases import bend_world
 
 pytestmark = pytest.mark.django_db
 
@@ -122,6 +123,33 @@ def test_a_pair_job_planned_with_somebody_who_left_is_missing_by_name(house: Hou
     assert "second" not in house.kinds()
     Offer.objects.filter(member=wilma).delete()
     assert house.only("second") == "Wilma is planned for repotting and does not come."
+
+
+def test_before_a_plan_a_bend_says_who_is_missing_until_a_team_is_free():
+    made = bend_world.world()
+
+    def why() -> list[str]:
+        lacks = missing_before(made.planner, made.day).lacks
+        return [lack.sentence for lack in lacks if lack.kind == "second"]
+
+    start = "Heavy bend needs 2 people, and "
+    assert why() == [start + "nobody has said yes."]
+    made.add("Dilip", leaves=time(10))
+    assert why() == [start + "1 person has said yes."]
+    made.add("Petra", lifts=False)
+    assert why() == [start + "nobody who comes can lead it."]
+    made.add("Wilma", "expert")
+    assert why() == [start + "nobody is free with Wilma for all of it."]
+    made.add("Ravi")
+    assert why() == []
+
+
+def test_before_a_plan_a_pair_job_wants_as_many_as_its_crew(house: House):
+    JobFactory(tree=TreeFactory(site=house.site), task="REPOT", crew=2)
+    house.yes(house.boss)
+    assert house.only("second") == "Repotting needs 2 people, and 1 person has said yes."
+    house.yes(MemberFactory(club=house.site.club))
+    assert "second" not in house.kinds()
 
 
 def test_a_tree_from_elsewhere_is_missing_until_somebody_brings_it(house: House):
