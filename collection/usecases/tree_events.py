@@ -12,11 +12,12 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from collection.models import Bench, Job, Site, Tree, TreeEvent
+from collection.models import Assignment, Bench, Job, Site, Tree, TreeEvent
 from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.away import away_on, not_back
 from collection.queries.errors import Refused, not_found
 from collection.usecases.edit import created, edit, edit_many
+from collection.usecases.offers import out_of_date
 from collection.usecases.season import bring_up_to_date
 from collection.usecases.tree_rounds import leave_rounds, move_rounds
 
@@ -121,6 +122,7 @@ def move_tree(
     edit(tree, version, {"site_id": site.pk, "bench_id": bench_id}, actor)
     said = f"{before} to {_place(site, bench)}" + (f", {why.strip()}" if why.strip() else "")
     event = _event(actor, tree, "moved", on, None, said)
+    _plans_out_of_date(tree, today)
     move_rounds(actor, tree, old_bench, today)
     return event
 
@@ -189,6 +191,7 @@ def _leave(
     event = _event(actor, tree, kind, on, None, cause)
     ended: dict[str, Any] = {"state": Job.State.WITHDRAWN, "reason": reason, "ended_on": on}
     edit_many([(job, ended) for job in Job.objects.filter(tree=tree, state=Job.State.OPEN)], actor)
+    _plans_out_of_date(tree, on)
     leave_rounds(actor, tree, on)
     return event
 
@@ -198,7 +201,17 @@ def _go_away(actor: Actor, tree: Tree, kind: str, on: date, until: date | None, 
         raise Refused("away_days", field="until")
     if away_on([tree.pk], on):
         raise Refused("away_already", kind="conflict", field="on")
+    _plans_out_of_date(tree, on, until)
     return _event(actor, tree, kind, on, until, where)
+
+
+def _plans_out_of_date(tree: Tree, since: date, until: date | None = None) -> None:
+    """Plans that count on the tree for a day on which it is not where they thought."""
+    seats = Assignment.objects.filter(job__tree=tree, plan__workday__date__gte=since)
+    if until is not None:
+        seats = seats.filter(plan__workday__date__lte=until)
+    for day_id in sorted(set(seats.values_list("plan__workday_id", flat=True))):
+        out_of_date(day_id)
 
 
 def _place(site: Site, bench: Bench | None) -> str:

@@ -2,18 +2,27 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import UTC, date, datetime, time, timedelta
 
 import pytest
 
 from collection.craft.rules import holds
-from collection.models import Job, Round, Tree, TreeEvent
+from collection.models import Assignment, Job, Round, Tree, TreeEvent
 from collection.queries.away import away_on, not_back
 from collection.queries.errors import Refused
 from collection.queries.facts import facts_of
 from collection.queries.programme import rules_of
 from collection.usecases import jobs, tree_events
-from tests.factories import BenchFactory, MemberFactory, SiteFactory, TreeFactory, actor_of
+from tests.factories import (
+    BenchFactory,
+    JobFactory,
+    MemberFactory,
+    PlanFactory,
+    SiteFactory,
+    TreeFactory,
+    WorkdayFactory,
+    actor_of,
+)
 from tests.usecases.garden import TODAY, Garden
 
 pytestmark = pytest.mark.django_db
@@ -189,3 +198,37 @@ def test_a_tree_that_is_away_or_gone_does_not_go_again(garden):
         tree_events.record_death(
             actor=garden.actor, tree_id=tree, version=2, cause="Frost", on=TODAY, today=TODAY
         )
+
+
+@pytest.mark.parametrize(
+    ("event", "stale"),
+    [
+        (lambda g: {"name": "take_out", "version": 1, "how": "sold", "on": TODAY, "today": TODAY}, {0, 1, 9}),
+        (lambda g: {"name": "lend", "to": "Museum", "on": TODAY, "until": after(2)}, {0, 1}),
+        (lambda g: {"name": "send_to_show", "where": "Hall", "on": after(1), "until": after(3)}, {1}),
+        (lambda g: {"name": "move_tree", "version": 1, "site_id": g.elsewhere.pk, "bench_id": None,
+                    "on": TODAY, "today": TODAY}, {0, 1, 9}),
+    ],
+    ids=["sold", "lent", "shown", "moved"],
+)  # fmt: skip
+def test_plans_of_the_days_on_which_it_is_not_where_they_thought_are_out_of_date(garden, event, stale):
+    garden.elsewhere = SiteFactory(club=garden.site.club)
+    days = {}
+    for ahead, tree in [(-1, garden.tree), (0, garden.tree), (1, garden.tree), (9, garden.tree), (2, None)]:
+        day = WorkdayFactory(site=garden.site, date=after(ahead))
+        days[ahead] = PlanFactory(workday=day, club=garden.site.club, state="ready")
+        noon = datetime.combine(day.date, time(12), UTC)
+        Assignment.objects.create(
+            club=garden.site.club, plan=days[ahead], job=JobFactory(tree=tree or garden.other),
+            member=MemberFactory(club=garden.site.club), person_key=f"member:{ahead}", role="lead",
+            starts=noon, ends=noon + timedelta(hours=1), steps=[],
+        )  # fmt: skip
+    told = event(garden)
+    getattr(tree_events, told.pop("name"))(actor=garden.actor, tree_id=garden.tree.pk, **told)
+    for plan in days.values():
+        plan.refresh_from_db()
+    assert {ahead for ahead, plan in days.items() if plan.state == "out_of_date"} == stale
+
+
+def after(days: int) -> date:
+    return TODAY + timedelta(days=days)
