@@ -36,6 +36,7 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     "count_kind_unknown": lambda v: _("%(given)s is not something we count.") % v,
     "count_range": lambda v: _("Write a number from 0 to 100,000."),
     "day_over": lambda v: _("The day on %(on)s is over or was cancelled.") % {"on": _day(v["on"])},
+    "day_year": lambda v: _("Write a year from %(first)s to %(last)s.") % v,
     "day_taken": lambda v: (
         _("There is a workday at this place on %(on)s already. Open that one.") % {"on": _day(v["on"])}
     ),

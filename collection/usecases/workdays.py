@@ -36,6 +36,7 @@ __all__ = [
     "out_of_date",
 ]
 LONGEST_BRIEFING_MIN = 120
+YEARS = (1950, 2099)
 MOST_PEOPLE = 500
 # What ``change_workday`` takes; the date is changed by ``move_workday``.
 FIELDS = (
@@ -81,9 +82,10 @@ def create_workday(
 
     Raises:
         Refused: ``coordinators_only``, ``not_found``, ``day_times``, ``day_minutes``, ``day_people``,
-            ``day_state`` or ``day_taken``.
+            ``day_state``, ``day_year`` or ``day_taken``.
     """
     must_plan(actor)
+    _check_year(on)
     if state not in (Workday.State.DRAFT, Workday.State.OPEN):
         raise Refused("day_state", field="state", given=state)
     wanted = {
@@ -146,10 +148,11 @@ def move_workday(
     the coordinator keeps them. A plan that was sent out no longer counts.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``day_over``, ``day_in_past``, ``stale`` or
-            ``day_taken``.
+        Refused: ``coordinators_only``, ``not_found``, ``day_over``, ``day_in_past``, ``day_year``, ``stale``
+            or ``day_taken``.
     """
     must_plan(actor)
+    _check_year(on)
     day = workday_for(actor, workday_id)
     if on < today:
         raise Refused("day_in_past", field="date", on=on)
@@ -292,6 +295,12 @@ def _checked(actor: Actor, day: Workday, changes: Mapping[str, Any]) -> dict[str
             raise Refused("day_minutes", field=name, most=LONGEST_BRIEFING_MIN)
     _check_people(day, found)
     return found
+
+
+def _check_year(on: date) -> None:
+    """A slip of the finger in the year: no club holds a day a century away."""
+    if not YEARS[0] <= on.year <= YEARS[1]:
+        raise Refused("day_year", field="date", first=YEARS[0], last=YEARS[1])
 
 
 def _check_people(day: Workday, found: Mapping[str, Any]) -> None:

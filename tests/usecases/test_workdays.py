@@ -203,6 +203,15 @@ def test_answers_are_kept_where_everybody_was_asked_about_the_new_date(house: Ho
     assert Notice.objects.get().values["answer_again"] is False
 
 
+def test_a_slip_in_the_year_is_refused_wherever_a_date_is_set(house: House):
+    far = date(9999, 12, 31)
+    move = {"actor": house.actor, "workday_id": house.day, "today": TODAY}
+    told = {"actor": house.actor, "site_id": house.site.pk, "opens": time(9), "closes": time(12)}
+    assert code(lambda: workdays.move_workday(**move, on=far)) == "day_year"
+    assert code(lambda: workdays.create_workday(**told, on=far)) == "day_year"
+    assert code(lambda: workdays.create_workday(**told, on=date(27, 3, 6))) == "day_year"
+
+
 def test_a_day_is_not_moved_into_the_past_nor_onto_another(house: House):
     move = {"actor": house.actor, "workday_id": house.day, "today": TODAY}
     assert code(lambda: workdays.move_workday(**move, on=date(2027, 3, 2))) == "day_in_past"
