@@ -8,6 +8,7 @@ from api.fields import Body, Choice, Day, Id, Number, Several, Text, Whole, YesN
 from api.operations import Asked, Noun, edits, makes, reads
 from api.shapes import shown
 from api.words import CONDITIONS, COUNTED, GROUPS, OUT, SIGNS, STAGES
+from collection.queries.records import growth as growth_records
 from collection.queries.records import trees as records
 from collection.queries.register import STATES, Wanted
 from collection.queries.slices import Slice
@@ -104,6 +105,15 @@ class Tree(Noun):
             actor=asked.actor, tree_id=tree_id, version=asked.version, today=asked.today, **asked.body
         )
         return records.tree_record(asked.actor, tree_id)
+
+
+class TreeGrowth(Noun):
+    noun = "trees"
+
+    @reads(shown(growth_records.GrowthRecord))
+    def get(self, asked: Asked, tree_id: int) -> growth_records.GrowthRecord:
+        """How its cut sites, shoots and hours grow; no years while nobody has counted its cut sites."""
+        return growth_records.growth_record(asked.actor, tree_id)
 
 
 class TreeEvents(Noun):

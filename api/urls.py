@@ -98,6 +98,7 @@ urlpatterns = [
     at("estimates", estimates.Estimates, "estimates"),
     at("trees", trees.Trees, "trees"),
     at("trees/<id:tree_id>", trees.Tree, "tree"),
+    at("trees/<id:tree_id>/growth", trees.TreeGrowth, "tree-growth"),
     at("trees/<id:tree_id>/events", trees.TreeEvents, "tree-events"),
     at("trees/<id:tree_id>/out", trees.TreeOut, "tree-out"),
     at("trees/<id:tree_id>/death", trees.TreeDeath, "tree-death"),

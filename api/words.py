@@ -5,7 +5,7 @@ from __future__ import annotations
 from collection.craft.labour_types import CIRCUMSTANCES
 from collection.craft.reference import groups, table, tasks
 from collection.craft.tasks import FAMILIES, SKILL_LEVELS
-from collection.queries.find_number import WEEK_KINDS
+from collection.queries.find_number import GROWTH_KINDS, WEEK_KINDS
 from collection.usecases.counts import COUNT_KINDS
 from collection.usecases.tree_events import WAYS_OUT
 
@@ -30,5 +30,5 @@ JOB_STATES = ("open", "done", "missed", "withdrawn", "not_this_year")
 DAY_STATES = ("draft", "open", "sent", "held", "cancelled")
 PLAN_STATES = ("waiting", "working", "ready", "out_of_date", "failed")
 BEND_SAID = tuple(sorted(CIRCUMSTANCES))
-NUMBER_KINDS = ("job", "seat", "short-weeks", "window", *WEEK_KINDS)
+NUMBER_KINDS = ("job", "seat", "short-weeks", "window", *sorted(GROWTH_KINDS), *WEEK_KINDS)
 TRUST = ("guess", "estimate", "measured")

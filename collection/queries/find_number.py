@@ -8,6 +8,7 @@ from datetime import date
 from collection.queries.access import Actor, job_for
 from collection.queries.day_plan import seat_of
 from collection.queries.errors import not_found
+from collection.queries.growth import growth_number
 from collection.queries.helpers import person_number
 from collection.queries.labels import day, group_name, task_name
 from collection.queries.numbers import (
@@ -29,6 +30,8 @@ WEEK_KINDS = {
     "week-offered": ("Hours offered", week_offered),
     "week-missing": ("Hours missing", week_missing),
 }
+
+GROWTH_KINDS = frozenset({"growth-sites", "growth-shoots", "growth-hours", "club-growth"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +59,8 @@ def find(actor: Actor, kind: str, key: str, *, today: date) -> Found:
             return _points(actor, kind, key, today)
         if kind == "seat":
             return _seat(actor, key)
+        if kind in GROWTH_KINDS:
+            return _growth(actor, kind, key, today)
         if kind in WEEK_KINDS:
             return _week(season_of(actor, today=today), kind, date.fromisoformat(key))
         if kind == "short-weeks":
@@ -99,6 +104,14 @@ def _seat(actor: Actor, key: str) -> Found:
     return Found(
         f"{seat.accession} {seat.title}", about, seat.number, "tree", (seat.tree_id,), "Back to the tree"
     )
+
+
+def _growth(actor: Actor, kind: str, key: str, today: date) -> Found:
+    about, number = growth_number(actor, kind, key, today=today)
+    if kind == "club-growth":
+        return Found(about, f"{about}:", number, "season", (), "Back to the season")
+    tree = int(key.split("~")[0])
+    return Found(about, f"{about}:", number, "tree", (tree,), "Back to the tree")
 
 
 def _points(actor: Actor, kind: str, key: str, today: date) -> Found:

@@ -6,6 +6,7 @@ the value out again from the lines alone:
 * ``sum``: the lines added up;
 * ``difference``: the first line less the others, never below 0;
 * ``weighted``: each line's value to the power of its weight, multiplied (minutes known two ways);
+* ``logistic``: counted, limit, factor, years -> what the count comes to on its curve towards the limit;
 * ``p80``: mean, own spread, shared spread -> the 80 % point of a log-normal, never below the mean.
 """
 
@@ -15,7 +16,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-RULES = ("sum", "difference", "weighted", "p80")
+from collection.craft.growth import sites_after
+
+RULES = ("sum", "difference", "weighted", "logistic", "p80")
 CAUTIOUS_Z = 0.84
 
 
@@ -72,6 +75,9 @@ def joined(rule: str, values: Sequence[float], weights: Sequence[float]) -> floa
         return max(0.0, values[0] - sum(values[1:]))
     if rule == "weighted":
         return math.exp(sum(w * math.log(v) for v, w in zip(values, weights, strict=True)))
+    if rule == "logistic":
+        start, limit, times, years = values
+        return sites_after(start, years, limit, times)
     if rule == "p80":
         mean, own, shared = values
         if mean < 1e-9:

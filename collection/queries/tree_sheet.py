@@ -26,6 +26,7 @@ from collection.queries.access import Actor, club_of, knows, tree_for
 from collection.queries.away import Away, away_on, not_back
 from collection.queries.clock import local
 from collection.queries.facts import facts_of
+from collection.queries.growth import TreeGrowth, growth_of
 from collection.queries.labels import kind_name
 from collection.queries.programme import rules_of
 from collection.queries.questions import questions_on
@@ -112,6 +113,7 @@ class Sheet:
     gone: bool
     away: Away | None
     overdue: bool
+    growth: TreeGrowth | None
 
 
 def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
@@ -161,6 +163,7 @@ def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
         gone=tree.archived_at is not None,
         away=away or late,
         overdue=away is None and late is not None,
+        growth=growth_of(club, tree),
     )
 
 

@@ -14,6 +14,10 @@ def recompute(rule: str, lines: list[tuple[float, float]]) -> float:
         return max(0.0, values[0] - math.fsum(values[1:]))
     if rule == "weighted":
         return math.prod(value**weight for value, weight in lines)
+    if rule == "logistic":
+        start, limit, times, years = values
+        grown = start * times**years
+        return limit * grown / (limit - start + grown)
     if rule == "p80":
         mean, own, shared = values
         if mean < 1e-9:

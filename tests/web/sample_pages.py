@@ -72,6 +72,11 @@ def season_page() -> Box:
             ),
         ],
         rounds=[Box(when="Mon 30 Nov", what="Look at wires", bench="Bench C", trees="12", hours=hours)],
+        growth=Box(
+            about="From 96.0 h in 2026 to 210.4 h in 2031, if refining goes on.",
+            rows=[Box(year=2026, hours=plain("96.0 h")), Box(year=2027, hours=plain("131.5 h"))],
+            notes=["The limit of each height and stage is an assumption."],
+        ),
         questions=[Box(sentence="When was it last repotted?", tags=[tag("2012.018"), tag("2005.001")])],
         notes=["Daily watering is not counted."],
         empty=None,
@@ -143,6 +148,20 @@ def tree_page() -> Box:
         first_look="First look: Tuesday 1 June 2027, because the apex swells first.",
         first_look_number=opened(
             "How this date was found", ("Low bound", "16 weeks", "assumption"), total="16 weeks"
+        ),
+        growth=Box(
+            rows=[
+                Box(
+                    year=2026,
+                    sites=opened("120", ("Cut sites counted", "120", "counted"), total="120 cut sites"),
+                    shoots=plain("216"),
+                    hours=opened("4.1 h", ("Decandling", "4.1 h", "assumption"), total="4.1 h"),
+                )
+            ],
+            again=[Box(when="Tue 3 Mar 2026", counted="120", foretold="128", share="94 %")],
+            first="Foretold from the 80 cut sites of Mon 3 Mar 2025.",
+            notes=["A cut site thinned to two gives two next year: common practice, no source."],
+            actions=[],
         ),
         counts=[Box(what="Side branches", amount="30", when="12 Sep 2026", trust="counted by Maren K.")],
         last_hands=[

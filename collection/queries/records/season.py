@@ -137,7 +137,7 @@ class NumberRecord:
     title: str
     text: str
     value: float
-    rule: Literal["sum", "difference", "weighted", "p80"]
+    rule: Literal["sum", "difference", "weighted", "logistic", "p80"]
     lines: tuple[NumberLine, ...]
     total: str
     notes: tuple[str, ...]

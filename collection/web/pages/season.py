@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
 from types import SimpleNamespace
 
@@ -28,11 +28,13 @@ from collection.queries.numbers import (
     weeks_of,
     window_number,
 )
+from collection.queries.opened import Opened
 from collection.queries.requests import Request
 from collection.queries.season import Due, Season, WindowRow, windows_of
 from collection.queries.speech import month_day
 from collection.web.drawings.ribbon import WeekLoad, draw_ribbon
 from collection.web.drawings.ribbon_windows import WindowBar
+from collection.web.pages.growth import club_growth_part
 from collection.web.pages.parts import (
     Action,
     Empty,
@@ -61,6 +63,7 @@ def season_page(
     now: str,
     waits: bool = False,
     requests: Iterable[Request] = (),
+    growth: Sequence[tuple[int, Opened]] = (),
 ) -> SimpleNamespace:
     """Everything ``season.html`` reads."""
     windows = windows_of(season.dues)
@@ -78,14 +81,11 @@ def season_page(
         weeks=[_week_row(season, week) for week in weeks_of(season)],
         windows=[_window_row(w, season.today) for w in windows],
         pair_jobs=[_pair_row(d, actor) for d in _pairs(season)],
-        opens_next=[
-            _window_row(w, season.today)
-            for w in sorted(windows, key=lambda w: (w.opens, w.closes))
-            if w.opens > season.today
-        ][:MOST_ROWS],
+        opens_next=[_window_row(w, season.today) for w in _next(windows, season.today)],
         closing=[_closing(w) for w in _closing_soon(season, windows)],
         rounds=[_round_row(season, d) for d in _rounds(season)],
         questions=_questions(season),
+        growth=club_growth_part(growth) if growth else None,
         asked=asked_rows(requests),
         notes=(
             "Daily watering is not counted.",
@@ -98,6 +98,11 @@ def season_page(
         + (f"{month_day(last_frost)}." if last_frost else "never."),
         foot_right=f"Worked out {now}",
     )
+
+
+def _next(windows: Sequence[WindowRow], today: date) -> list[WindowRow]:
+    later = [w for w in windows if w.opens > today]
+    return sorted(later, key=lambda w: (w.opens, w.closes))[:MOST_ROWS]
 
 
 def _loads(season: Season) -> list[WeekLoad]:

@@ -18,6 +18,7 @@ from collection.queries.tree_sheet import Sheet, SheetBranch, SheetCount, SheetW
 from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
 from collection.web.forms.tree import JobForm, SignForm
+from collection.web.pages.growth import growth_part
 from collection.web.pages.parts import (
     Action,
     Fact,
@@ -54,15 +55,8 @@ def tree_page(
         branches=[_branch(branch) for branch in sheet.branches],
         first_look=_first_look(looks, today),
         first_look_number=None,
-        counts=[
-            SimpleNamespace(
-                what=count.what,
-                amount=_amount(count),
-                when=dated(count.on),
-                trust="a guess" if count.guessed else "counted",
-            )
-            for count in sheet.counts
-        ],
+        counts=[_count(count) for count in sheet.counts],
+        growth=growth_part(sheet.growth) if sheet.growth else None,
         wires=[_wire(wire) for wire in sheet.wires],
         last_hands=[_hands(hands) for hands in sheet.hands[:3]],
         no_hands="Nobody has worked on this tree since the club keeps records.",
@@ -84,6 +78,15 @@ def _actions(sheet: Sheet, actor: Actor, record: str) -> list[Action]:
     if actor.plans:
         actions.append(Action("Ask for a heavy bend", reverse("bend-new", args=[sheet.id]), plain=True))
     return actions
+
+
+def _count(count: SheetCount) -> SimpleNamespace:
+    return SimpleNamespace(
+        what=count.what,
+        amount=_amount(count),
+        when=dated(count.on),
+        trust="a guess" if count.guessed else "counted",
+    )
 
 
 def _amount(count: SheetCount) -> str:

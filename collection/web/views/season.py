@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from collection.queries.access import club_of
 from collection.queries.clock import local
 from collection.queries.club_pages import season_waits
+from collection.queries.growth import club_growth
 from collection.queries.requests import requests_of
 from collection.queries.season import season_of
 from collection.usecases import season_asked
@@ -40,6 +41,7 @@ def season_view(request: Any) -> HttpResponse:
         now=f"{now:%a} {now.day} {now:%b %Y, %H:%M}",
         waits=club.season_asked_at is not None,
         requests=requests_of(request.actor, today=request.today),
+        growth=club_growth(request.actor, today=request.today),
     )
     return render(request, "web/season/season.html", {"page": shown})
 
