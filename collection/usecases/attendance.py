@@ -29,6 +29,8 @@ def mark_came(
 ) -> None:
     """Say who came; everybody else who had said yes, or was ticked before, did not.
 
+    The later word on somebody holds, and the trail of changes keeps both.
+
     Args:
         today: The day it is in the club; nobody came to a day that is still ahead.
         hours: From when to when somebody was there, by member; left out where nobody noted it.

@@ -23,9 +23,12 @@ def set_care(
     member_id: int,
     role: str = "owner",
     consent_until: date | None = None,
-    ask_first: bool = False,
+    ask_first: bool | None = None,
 ) -> int:
     """Say who owns or cares for a tree and until when he agrees to the season's work.
+
+    Of a line that is there already only the consent that is given here is written; the rest stays as it is,
+    and has edits of its own.
 
     Raises:
         Refused: ``coordinators_only``, ``not_found`` or ``care_role``.
@@ -34,7 +37,8 @@ def set_care(
     tree, member = tree_for(actor, tree_id), member_for(actor, member_id)
     if role not in ROLES:
         raise Refused("care_role", field="role")
-    wanted: dict[str, Any] = {"consent_until": consent_until, "ask_first": ask_first}
+    said: dict[str, Any] = {"consent_until": consent_until, "ask_first": ask_first}
+    wanted = {name: value for name, value in said.items() if value is not None}
     there = Care.objects.filter(tree=tree, member=member, role=role).first()
     if there is not None:
         edit(there, there.version, wanted, actor)

@@ -100,6 +100,8 @@ def came_off(
 def set_stock(*, actor: Actor, metal: str, gauge_mm: float, grams: float) -> int:
     """Write down how much wire of a kind is on the rack, in grams; returns the row.
 
+    It is what somebody weighed: the later weighing holds, and the trail of changes keeps both.
+
     Raises:
         Refused: ``coordinators_only``, ``metal_unknown``, ``wire_size`` or ``stock_range``.
     """

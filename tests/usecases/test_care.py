@@ -136,7 +136,9 @@ def test_care_that_ended_stays_in_the_trail(owned):
 def test_the_same_care_twice_is_one_line(owned):
     again = care.set_care(actor=owned.boss, tree_id=owned.tree.pk, member_id=owned.owner.pk)
     assert again == owned.id
-    assert (Care.objects.count(), owned.row.ask_first) == (1, False)
+    assert (Care.objects.count(), owned.row.ask_first) == (1, True)
+    care.set_care(actor=owned.boss, tree_id=owned.tree.pk, member_id=owned.owner.pk, consent_until=UNTIL)
+    assert (owned.row.consent_until, owned.row.ask_first) == (UNTIL, True)
 
 
 @pytest.mark.parametrize(

@@ -36,7 +36,7 @@ def people(request: Any, tree_id: int) -> HttpResponse:
                 tree_id=tree_id,
                 member_id=int(data["member"]),
                 role=data["role"],
-                ask_first=data["ask_first"],
+                ask_first=data["ask_first"] or None,
             )
         except Refused as refused:
             at_field(form, refused, {"member_id": "member"})
