@@ -162,7 +162,7 @@ def habit_for(actor: Actor, habit_id: int) -> Habit:
 
 def workday_for(actor: Actor, workday_id: int) -> Workday:
     """A workday of the actor's club; a draft is there for coordinators only."""
-    day = _own(actor, Workday.objects.select_related("site", "lead", "first_aider"), workday_id)
+    day = _own(actor, Workday.objects.select_related("site", "lead", "first_aider", "club"), workday_id)
     if day.state == Workday.State.DRAFT and not actor.plans:
         raise not_found()
     return day

@@ -11,6 +11,7 @@ from collection.queries.day_after import numbered, recorded
 from collection.queries.day_plan import Seat, plan_view
 from collection.queries.day_problem import minutes_of
 from collection.queries.errors import Refused, not_found
+from collection.queries.sun import DaySun, sun_of
 from collection.queries.trees import Hands, last_hands
 
 
@@ -46,6 +47,7 @@ class MyDay:
     closing_min: int
     breaks: tuple[tuple[int, int], ...]
     changed: bool
+    sun: DaySun
     jobs: tuple[MyJob, ...]
 
 
@@ -83,6 +85,7 @@ def my_day(actor: Actor, workday_id: int) -> MyDay:
             (minutes_of(time.fromisoformat(a)), minutes_of(time.fromisoformat(b))) for a, b in day.breaks
         ),
         changed=plan.state == Plan.State.OUT_OF_DATE,
+        sun=sun_of(day.club, day.date, minutes_of(day.opens), minutes_of(day.closes)),
         jobs=tuple(_job(number, seat, actor, trees, hands, seat.job_id in done) for number, seat in own),
     )
 

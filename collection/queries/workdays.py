@@ -12,6 +12,7 @@ from collection.queries.answers import Answer, Comer, Silent, answer_of, comers_
 from collection.queries.day_plan import PLAN_WORDS, DayPlan, plan_view
 from collection.queries.day_problem import candidates, day_people, minutes_of
 from collection.queries.errors import Refused, not_found
+from collection.queries.sun import DaySun, sun_of
 from collection.queries.trees import Hands, last_hands
 
 OVER = (Workday.State.HELD, Workday.State.CANCELLED)
@@ -145,6 +146,7 @@ class Day:
     plan: DayPlan | None
     sent: SentPlan | None
     last: tuple[tuple[str, int, Hands | None], ...]
+    sun: DaySun
     came: int = 0
 
     @property
@@ -200,6 +202,7 @@ def day_of(actor: Actor, workday_id: int, *, plan_id: int | None = None) -> Day:
         mine=answer_of(actor, day),
         plan=shown,
         sent=SentPlan(sent.pk, sent.number) if sent and sent is not plan else None,
+        sun=sun_of(day.club, day.date, minutes_of(day.opens), minutes_of(day.closes)),
         last=tuple((trees[tree], tree, hands.get(tree)) for tree in sorted(trees, key=lambda t: trees[t])),
     )
 

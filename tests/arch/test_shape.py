@@ -14,7 +14,7 @@ LONGEST_FILE, LONGEST_FUNCTION = 400, 45
 CODE = ("collection", "api", "workers")
 CORE = ("collection/craft", "collection/planning")
 CORE_MAY_USE = {"numpy", "pandas", "scipy"}
-ONE_DOOR = {"ortools": "collection/planning/workday/solver.py"}
+ONE_DOOR = {"ortools": "collection/planning/workday/solver.py", "astral": "collection/craft/sun.py"}
 CLOCKS = re.compile(r"\b(?:time\.sleep|time\.time|perf_counter|date\.today|datetime\.now|timezone\.now)\(")
 # Setting up is about real processes, which have to be waited for; benchmarks are about time.
 MAY_LOOK_AT_A_CLOCK = ("tests/bootstrap/", "tests/bench/", "tests/browser/", "tests/faults/", "tests/server/")

@@ -14,6 +14,7 @@ from collection.queries.day_plan import DayPlan, Seat, Unplaced
 from collection.queries.missing import Lack, Missing
 from collection.queries.my_day import MyDay, MyJob
 from collection.queries.opened import Line, Opened
+from collection.queries.sun import DaySun
 from collection.queries.trees import Hands
 from collection.queries.workdays import Day, DayRow, SentPlan
 from collection.web.forms.day import AnswerForm, CameForm, CancelForm, NewDayForm, OwnAnswerForm
@@ -28,6 +29,15 @@ BOSS = Actor(1, 1, "coordinator", "Imke T.")
 PEOPLE = ("Imke T.", "Dilip M.", "Oswin R.", "Petra S.", "Wilma S.", "Maren K.", "Agnes L.")
 STOPPED = Hands(
     2, date(2026, 10, 24), ("Oswin R.",), "Detail wiring", 55, "Stopped at the apex.", left_open=True
+)
+
+SUN = DaySun(
+    time(7, 41),
+    time(12, 56),
+    495.0,
+    "rises 7:41, sets 12:56, 8 h 15 of daylight",
+    ("The day ends after sunset at 12:56. End earlier, or bring lamps.",),
+    False,
 )
 
 
@@ -118,6 +128,7 @@ def day(**changes: Any) -> Day:
         mine=Answer("yes", 570, 810, "Maren K."),
         plan=plan(),
         sent=SentPlan(2, 2),
+        sun=SUN,
         last=(("2011.007", 7, None), ("2011.002", 2, STOPPED)),
     )
     return replace(found, **changes)
@@ -147,6 +158,7 @@ def my_day() -> MyDay:
         closing_min=30,
         breaks=((675, 690),),
         changed=True,
+        sun=SUN,
         jobs=jobs,
     )
 

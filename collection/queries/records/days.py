@@ -11,8 +11,10 @@ from django.db.models import Count, Q, QuerySet
 from collection.models import Attendance, Offer, Plan, Workday
 from collection.queries.access import Actor, member_for, must_plan, plan_for, workday_for
 from collection.queries.day_plan import DayPlan, Seat, Unplaced
+from collection.queries.day_problem import minutes_of
 from collection.queries.records.base import record, records
 from collection.queries.slices import Slice, Wanted
+from collection.queries.sun import sun_of
 from collection.queries.workdays import day_of
 
 DayState = Literal["draft", "open", "sent", "held", "cancelled"]
@@ -29,7 +31,10 @@ class Pause:
 
 @dataclass(frozen=True, slots=True)
 class WorkdayRecord:
-    """A date on which the club works together; wall times of its own zone."""
+    """A date on which the club works together; wall times of its own zone.
+
+    ``sun_guessed`` is true where the club has not said its longitude.
+    """
 
     id: int
     version: int
@@ -48,6 +53,11 @@ class WorkdayRecord:
     bring: str
     state: DayState
     cancelled_why: str
+    sunrise: time | None
+    sunset: time | None
+    daylight_min: float
+    sun_guessed: bool
+    sun_warnings: tuple[str, ...]
     people: int
     plan_id: int | None
 
@@ -168,14 +178,20 @@ def workday_record(actor: Actor, workday_id: int) -> WorkdayRecord:
 
 
 def _days(actor: Actor) -> QuerySet[Workday]:
-    rows = Workday.objects.filter(club_id=actor.club_id).prefetch_related("plans")
+    rows = Workday.objects.filter(club_id=actor.club_id).select_related("club").prefetch_related("plans")
     return rows.annotate(people=Count("offers", filter=Q(offers__answer="yes")))
 
 
 def _day(actor: Actor, day: Workday) -> dict[str, Any]:
     seen = [plan for plan in day.plans.all() if actor.plans or plan.sent_out]
     newest = max(seen, key=lambda plan: plan.number, default=None)
+    sun = sun_of(day.club, day.date, minutes_of(day.opens), minutes_of(day.closes))
     return {
+        "sunrise": sun.rises,
+        "sunset": sun.sets,
+        "daylight_min": sun.length_min,
+        "sun_guessed": sun.guessed,
+        "sun_warnings": sun.warnings,
         "breaks": tuple(Pause(time.fromisoformat(a), time.fromisoformat(b)) for a, b in day.breaks),
         "plan_id": newest.pk if newest else None,
     }

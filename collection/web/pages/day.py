@@ -52,6 +52,7 @@ def day_page(
         poll_url=_poll(found, actor, frozen=frozen),
         sent=None if frozen else _sent(found, actor),
         missing=_missing(found, lacks),
+        dark=() if found.over else found.sun.warnings,
         own=own_answer(found, own) if own is not None else None,
         people=people_part(found, actor, frozen=frozen),
         silent=silent_part(found, other) if other is not None else None,
@@ -133,6 +134,7 @@ def _facts(found: Day) -> list[Fact]:
         ("Lead", found.lead),
         ("First aider", found.first_aider),
         ("Bring", found.bring),
+        ("Sun", found.sun.said),
     )
     return [Fact(label, text) for label, text in facts if text]
 

@@ -22,9 +22,9 @@ def new_page(form: Form) -> SimpleNamespace:
 
 def change_page(found: Day, form: Form) -> SimpleNamespace:
     """Everything ``day/form.html`` reads for the facts of a day."""
-    said = STEPS
+    said = " ".join((STEPS, f"The sun: {found.sun.said}.", *found.sun.warnings))
     if found.state in ("open", "sent"):
-        said = f"Other times or another place are told to everybody with an answer. {STEPS}"
+        said = f"Other times or another place are told to everybody with an answer. {said}"
     url = reverse("day-change", args=[found.id])
     return _page(f"Change {day(found.date)}", said, "The day", url, form, "Keep the changes", found)
 

@@ -37,6 +37,7 @@ def my_day_page(found: MyDay, today: date) -> SimpleNamespace:
         whole=SimpleNamespace(url=reverse("day", args=[found.workday_id]), words="Whole day"),
         lead=lead(_opening(found)),
         changed="Something changed since the plan went out. The coordinator knows." if found.changed else "",
+        dark=found.sun.warnings,
         facts=_facts(found),
         rows=rows,
         next=_bar(upcoming, found) if upcoming else None,
@@ -73,6 +74,7 @@ def _facts(found: MyDay) -> list[Fact]:
         ("Bring", found.bring),
         ("Lead", found.lead),
         ("First aider", found.first_aider),
+        ("Sun", found.sun.said),
     )
     return [Fact(label, text) for label, text in facts if text]
 
