@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, timedelta
 
+from collection.craft.allowances import fine_work_standing
+from collection.craft.labour_lines import WALK_ROUND
 from collection.craft.reasons import Reason
 from collection.models import Estimate, Job
 from collection.planning.season_load import PRODUCTIVE, Spell, monday
@@ -21,11 +23,19 @@ from collection.queries.labels import (
 from collection.queries.opened import Line, Opened, hours, joined, minutes
 from collection.queries.season import Due, Offered, Season, WindowRow
 from collection.queries.sentences import say
+from collection.queries.speech import listed
 
 TRUST_WORDS = {
     "guess": "This is a guess: fewer than five logs, or nobody has counted.",
     "estimate": "This is an estimate from the club's own logs.",
     "measured": "This is measured: twenty or more of the club's own logs.",
+}
+REST_WORDS = {
+    "personal": "personal",
+    "fatigue": "basic fatigue",
+    "standing": "standing",
+    "attention": "fine work",
+    "tedium": "tedious work",
 }
 # Weights of minutes known two ways: two parts by branches, one by metres (assumption).
 SIDES = {"branches": ("By branches", 2 / 3), "metres": ("By metres of wire", 1 / 3)}
@@ -82,9 +92,23 @@ def _estimate_notes(row: Estimate) -> tuple[str, ...]:
         notes.append(f"It needs {row.sittings} sittings.")
     notes += [say(Reason.from_json(reason)) for reason in row.crew_reasons]
     notes += [say(Reason.from_json(reason)) for reason in row.notes]
+    notes += _rest_notes(row)
     notes.append(TRUST_WORDS[row.trust])
     notes.append("Each line is (low + 4 x likely + high) / 6 of its pace, times the amount.")
     return tuple(dict.fromkeys(notes))
+
+
+def _rest_notes(row: Estimate) -> list[str]:
+    """Rest is in no estimate: what the table asks on top of bench work, by which convention, part by part."""
+    if {line["task"] for line in row.lines} <= WALK_ROUND:
+        return []
+    rest = fine_work_standing()
+    parts = listed([f"{part.percent:g} {REST_WORDS[part.part]}" for part in rest.parts])
+    with_rest = hours(rest.standard_min(row.mean_min) / 60)
+    return [
+        f"Rest is not counted. Fine work standing asks {rest.percent:g} % of basic time on top: {with_rest}.",
+        f"That is {parts}, percent, from a textbook table.",
+    ]
 
 
 def job_number(job: Job) -> Opened | None:

@@ -19,7 +19,16 @@ from collection.craft.quantities import (
     split_branches,
 )
 
-FILES = ("pace", "setup", "multipliers", "count_defaults", "yearly_hours", "size_factor", "evidence")
+FILES = (
+    "pace",
+    "setup",
+    "multipliers",
+    "count_defaults",
+    "yearly_hours",
+    "size_factor",
+    "evidence",
+    "allowances",
+)
 
 
 @pytest.mark.parametrize("name", FILES)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from django.test import Client
 
-from collection.queries.estimates import ask, two_paces
+from collection.queries.estimates import ask, opened, two_paces
 from tests.factories import ClubFactory, MemberFactory
 
 pytestmark = pytest.mark.django_db
@@ -46,3 +46,20 @@ def test_two_paces_far_apart_ask_for_a_recount(browser: Client):
     assert sides.branches_min > 1.5 * sides.metres_min
     assert far.count(sides.said) == 1
     assert sides.said not in near
+
+
+def test_an_estimate_names_the_rest_that_comes_on_top_and_by_which_convention(db):
+    found = opened(ask(None, task="WIRE_DETAIL", counts={"secondary": 12}))
+    with_rest = found.value * 1.15 / 60
+    assert (
+        f"Rest is not counted. Fine work standing asks 15 % of basic time on top: {with_rest:.1f} h."
+        in found.notes
+    )
+    assert (
+        "That is 5 personal, 4 basic fatigue, 2 standing, 2 fine work and 2 tedious work, percent, "
+        "from a textbook table." in found.notes
+    )
+
+
+def test_a_walk_along_the_benches_asks_for_no_such_rest(db):
+    assert not any("Rest" in note for note in opened(ask(None, task="PEST")).notes)
