@@ -39,6 +39,7 @@ CELLS = [
         no_ids="a row of the programme belongs to no club, and what is put back is the asker's own",
     ),
     Cell("estimate", "/estimate", "task=WIRE_DETAIL&fine=40", get=200),
+    Cell("evidence", "/evidence", get=200),
     Cell("number", "/numbers/job/{job}", get=200),
     Cell("number", "/numbers/week-likely/2027-03-08", get=200),
 ]

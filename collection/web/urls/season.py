@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from collection.web.views import numbers, programme, rounds, season
+from collection.web.views import evidence, numbers, programme, rounds, season
 
 urlpatterns = [
     path("", season.home, name="home"),
@@ -17,5 +17,6 @@ urlpatterns = [
     path("rounds/<int:round_id>", rounds.round_view, name="round"),
     path("programme/<str:key>/back", programme.put_back, name="programme-row-back"),
     path("estimate", numbers.estimate_view, name="estimate"),
+    path("evidence", evidence.evidence_view, name="evidence"),
     path("numbers/<slug:kind>/<str:key>", numbers.number_view, name="number"),
 ]

@@ -47,6 +47,10 @@ def all_rows(request: Any) -> HttpResponse:
         title="Season programme",
         lead=lead("When each kind of tree wants which work, moved to this club's place and climate."),
         groups=groups,
+        ways=[
+            Action("How long would it take?", reverse("estimate"), plain=True),
+            Action("Our hours beside what others report", reverse("evidence"), plain=True),
+        ],
         foot_left="Dates are a guide. A sign on the tree beats a date.",
         foot_right="Stages: R raw, B building, F refining, S show.",
     )
