@@ -9,6 +9,7 @@ from api.operations import Asked, Noun, makes, reads, sets
 from api.shapes import shown
 from api.words import FITS, METALS, SEEN
 from collection.queries.records import gear as records
+from collection.queries.records import wire_needed as needed_records
 from collection.queries.slices import Slice
 from collection.usecases import gear, trees
 
@@ -160,6 +161,30 @@ class GuyLooks(Noun):
         """Write down a look at a guy wire; the next one follows after a fortnight unless a day is given."""
         trees.look_at_guy(actor=asked.actor, guy_id=guy_id, **asked.body)
         return records.guy_record(asked.actor, guy_id)
+
+
+class MetalQuery(Body):
+    """Which metal; without one, what suits the tree's species group."""
+
+    metal = Choice(choices=METALS, required=False)
+
+
+class WireNeeded(Noun):
+    noun = "trees"
+
+    @reads(shown(needed_records.WireNeededRecord), query=MetalQuery)
+    def get(self, asked: Asked, tree_id: int) -> needed_records.WireNeededRecord:
+        """The wire for every branch of a tree that carries none yet, piece by piece, against the rack."""
+        return needed_records.wire_needed_record(asked.actor, tree_id, **asked.query)
+
+
+class DayWire(Noun):
+    noun = "workdays"
+
+    @reads(shown(needed_records.DayWireRecord))
+    def get(self, asked: Asked, workday_id: int) -> needed_records.DayWireRecord:
+        """The wire for the wiring jobs of a day's plan against the rack."""
+        return needed_records.day_wire_record(asked.actor, workday_id)
 
 
 class OnRack(Body):

@@ -7,12 +7,17 @@ height are the ones to pair is an assumption, and a club's hands may pair others
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from collection.craft.figures import OutOfRange
+from collection.craft.figures import OutOfRange, within
+from collection.craft.quantities import ORDERS
 from collection.craft.reasons import Reason
+from collection.craft.reference import table
 from collection.craft.wire import LIKE, Winding, WireCut, cut_for, gauge_for
+
+# A height nobody measured, as in ``growth`` (assumption).
+USUAL_HEIGHT_MM = 600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +43,11 @@ class ToWire:
 
 @dataclass(frozen=True, slots=True)
 class Wired:
-    """One wire and the labels of the one or two branches on it."""
+    """One wire and the labels of the one or two branches on it, so many ``times``."""
 
     labels: tuple[str, ...]
     cut: WireCut
+    times: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,12 +60,17 @@ class WirePlan:
     @property
     def order_m(self) -> float:
         """Metres, with offcuts."""
-        return math.fsum(one.cut.order_m for one in self.wired)
+        return math.fsum(one.cut.order_m * one.times for one in self.wired)
 
     @property
     def grams(self) -> float:
         """Mass of all wires."""
-        return math.fsum(one.cut.grams for one in self.wired)
+        return math.fsum(one.cut.grams * one.times for one in self.wired)
+
+    @property
+    def cuts(self) -> tuple[WireCut, ...]:
+        """Every piece to cut."""
+        return tuple(one.cut for one in self.wired for _ in range(one.times))
 
 
 def wire_plan(
@@ -93,6 +104,73 @@ def wire_plan(
         except OutOfRange as refused:
             left += [(branch.label, refused.reason) for branch in group]
     return WirePlan(tuple(sorted(wired, key=_thick_first)), tuple(left))
+
+
+@dataclass(frozen=True, slots=True)
+class UsualBranch:
+    """What a branch of an order is taken to be where nobody drew it; ``share`` is of the tree's height."""
+
+    order: str
+    diameter_mm: float
+    parent_mm: float
+    share: float
+    label: str
+    source: str
+
+
+def usual_branch(order: str) -> UsualBranch:
+    """The usual branch of an order.
+
+    Raises:
+        ValueError: If there is no such order.
+
+    Source: assumption (``fixtures/reference/branch_sizes.csv``).
+    """
+    for row in table("branch_sizes"):
+        if row["order"] == order:
+            sizes = {name: float(row[name]) for name in ("diameter_mm", "parent_mm")}
+            share = float(row["share_of_height"])
+            return UsualBranch(order, **sizes, share=share, label=row["label"], source=row["source"])
+    raise ValueError(f"no order of branches called {order!r}")
+
+
+def counted_plan(
+    counts: Mapping[str, int],
+    metal_name: str,
+    *,
+    height_mm: float | None,
+    thick_mm: Mapping[str, float] | None = None,
+    stocked: Sequence[float] = (),
+    light: bool = False,
+) -> WirePlan:
+    """Wire for branches that were counted and not drawn, by twos on one wire, the odd one alone.
+
+    Args:
+        counts: Branches by order: "primary", "secondary", "fine".
+        height_mm: Of the tree above its pot; one nobody measured is read as 600 mm.
+        thick_mm: Typical thickness by order, where somebody measured it.
+
+    Raises:
+        OutOfRange: ``wire_metal``, ``wire_gauge`` or ``wire_height``. An order that no wire holds is
+            left out instead.
+    """
+    height = USUAL_HEIGHT_MM if height_mm is None else height_mm
+    within("wire_height", 20, 5000, height_mm=height)
+    gauge_for(0.5, metal_name, stocked=stocked)
+    wired: list[Wired] = []
+    left: list[tuple[str, Reason]] = []
+    for order in (order for order in ORDERS if counts.get(order)):
+        usual = usual_branch(order)
+        thick = (thick_mm or {}).get(order, usual.diameter_mm)
+        size = (usual.share * height, thick)
+        try:
+            choice = gauge_for(thick, metal_name, stocked=stocked, light=light)
+            for branches, times in (((size, size), counts[order] // 2), ((size,), counts[order] % 2)):
+                if times:
+                    wired.append(Wired((order,), cut_for(branches, usual.parent_mm, choice), times))
+        except OutOfRange as refused:
+            left.append((order, refused.reason))
+    return WirePlan(tuple(wired), tuple(left))
 
 
 def _thick_first(one: Wired) -> tuple[float, tuple[str, ...]]:

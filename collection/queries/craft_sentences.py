@@ -26,6 +26,9 @@ CRAFT_SENTENCES: dict[str, Callable[[Values], str]] = {
     "wire_gauge": lambda v: (
         _("Wire for trees is %(low)g to %(high)g mm thick, not %(given)g. Measure it again.") % v
     ),
+    "wire_height": lambda v: (
+        _("A tree's height lies between %(low)g and %(high)g mm, not %(given)g. Measure it again.") % v
+    ),
     "wire_light_twice": lambda v: (
         _("Thin bark: lay %(gauge_mm)g mm twice, side by side, instead of %(full_mm)g mm once.") % v
     ),

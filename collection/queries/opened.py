@@ -7,6 +7,7 @@ the value out again from the lines alone:
 * ``difference``: the first line less the others, never below 0;
 * ``weighted``: each line's value to the power of its weight, multiplied (minutes known two ways);
 * ``logistic``: counted, limit, factor, years -> what the count comes to on its curve towards the limit;
+* ``steps``: each line has a rule of its own and may use those before it; the last one is the value;
 * ``p80``: mean, own spread, shared spread -> the 80 % point of a log-normal, never below the mean.
 """
 
@@ -18,7 +19,7 @@ from dataclasses import dataclass
 
 from collection.craft.growth import sites_after
 
-RULES = ("sum", "difference", "weighted", "logistic", "p80")
+RULES = ("sum", "difference", "weighted", "logistic", "steps", "p80")
 CAUTIOUS_Z = 0.84
 
 
@@ -78,6 +79,8 @@ def joined(rule: str, values: Sequence[float], weights: Sequence[float]) -> floa
     if rule == "logistic":
         start, limit, times, years = values
         return sites_after(start, years, limit, times)
+    if rule == "steps":
+        return values[-1]
     if rule == "p80":
         mean, own, shared = values
         if mean < 1e-9:

@@ -89,6 +89,7 @@ CELLS = [
             empty=400,
         ),
     ),
+    Cell("api-workday-wire", "/api/v1/workdays/{day}/wire", get=200),
     Cell(
         "api-workday-plans",
         "/api/v1/workdays/{day}/plans",

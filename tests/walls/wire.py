@@ -15,6 +15,8 @@ CELLS = [
         post=Write(planners(302), {"metal": "copper", "gauge_mm": "3", "grams": "400"}),
         no_ids="the club's own rack",
     ),
+    Cell("wire-needed", "/trees/{tree}/wire", get=200),
+    Cell("day-wire", "/days/{day}/wire", get=200),
     Cell("wire-one", "/wire/wires/{wire}", get=200),
     Cell("wire-look", "/wire/wires/{wire}/look", post=Write(302, {"seen": "marking"})),
     Cell("wire-off", "/wire/wires/{wire}/off", post=Write(302, {"on": "2027-03-03"}, empty=400)),

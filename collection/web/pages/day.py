@@ -13,6 +13,7 @@ from collection.queries.day_plan import DayPlan, fair_shares
 from collection.queries.labels import day, in_words
 from collection.queries.speech import clock, listed
 from collection.queries.trees import Hands, hands_sentence, when_of
+from collection.queries.wire_needed import TASK_ORDERS
 from collection.queries.workdays import Day
 from collection.web.pages import day_plan
 from collection.web.pages.day_people import own_answer, people_part, silent_part
@@ -187,11 +188,11 @@ def _missing(found: Day, lacks: int | None) -> SimpleNamespace | None:
 def _actions(found: Day, actor: Actor, today: date) -> list[Action]:
     """What comes next on this day; the first is the main thing to do."""
     mine = _my_day(found, actor)
-    if not actor.plans:
-        return [Action("Your day", mine, main=True)] if mine else []
-    found_ones = _planner_actions(found, today)
+    found_ones = _planner_actions(found, today) if actor.plans else []
     if mine:
         found_ones.append(Action("Your day", mine, main=not found_ones))
+    if found.plan is not None and any(seat.task in TASK_ORDERS for seat in found.plan.seats):
+        found_ones.append(Action("Wire for this day", reverse("day-wire", args=[found.id]), plain=True))
     return found_ones
 
 

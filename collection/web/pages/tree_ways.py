@@ -18,6 +18,7 @@ def tree_ways(sheet: Sheet, actor: Actor) -> list[SimpleNamespace]:
     about = [
         Action("Count its branches", count, plain=True, small=True),
         Action("Draw this tree", draw, plain=True, small=True),
+        Action("Wire for this tree", reverse("wire-needed", args=[sheet.id]), plain=True, small=True),
         Action("People and consent", reverse("tree-people", args=[sheet.id]), plain=True, small=True),
     ]
     if sheet.may_answer:

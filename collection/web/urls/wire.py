@@ -15,6 +15,8 @@ urlpatterns = [
     path("wire/guys/<int:pk>", wire.one, {"guy": True}, name="guy-one"),
     path("wire/guys/<int:pk>/look", wire.look, {"guy": True}, name="guy-look"),
     path("wire/guys/<int:pk>/off", wire.off, {"guy": True}, name="guy-off"),
+    path("trees/<int:tree_id>/wire", wire.needed, name="wire-needed"),
+    path("days/<int:workday_id>/wire", wire.of_day, name="day-wire"),
     path("trees/<int:tree_id>/wire/new", wire.new, {"guy": False}, name="wire-new"),
     path("trees/<int:tree_id>/guys/new", wire.new, {"guy": True}, name="guy-new"),
 ]

@@ -11,11 +11,13 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from collection.queries import gear as found
+from collection.queries import wire_needed
 from collection.queries.branch_choices import branches_of
 from collection.queries.errors import Refused
 from collection.usecases import gear, trees
 from collection.web.forms.wire import GuyForm, OffForm, StockForm, WireForm
 from collection.web.pages import wire as wire_pages
+from collection.web.pages import wire_needed as needed_pages
 from collection.web.views.base import act, at_field, page
 
 
@@ -77,6 +79,22 @@ def off(request: Any, pk: int, guy: bool) -> HttpResponse:
             messages.success(request, "It is written down as off.")
             return redirect("wire")
     return _shown(request, pk, guy, form, 400)
+
+
+@require_safe
+@page
+def needed(request: Any, tree_id: int) -> HttpResponse:
+    """The wire for one tree, in the metal that suits it or in the one asked for."""
+    rows = wire_needed.wire_needed(request.actor, tree_id, metal=request.GET.get("metal", ""))
+    return render(request, "web/wire/needed.html", {"page": needed_pages.needed_page(rows)})
+
+
+@require_safe
+@page
+def of_day(request: Any, workday_id: int) -> HttpResponse:
+    """The wire for the jobs of a day against the rack."""
+    rows = wire_needed.day_wire(request.actor, workday_id)
+    return render(request, "web/wire/day.html", {"page": needed_pages.day_page(rows)})
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
