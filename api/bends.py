@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from api.fields import Body, Choice, Day, Id, Number, Several, Text
+from api.fields import Body, Choice, Day, Id, Number, Several, Text, Whole
 from api.operations import Asked, Noun, edits, makes, reads, sets
 from api.shapes import shown
 from api.words import BEND_SAID, JOB_STATES
@@ -31,10 +31,25 @@ class NewBend(Body):
     length_mm = Number(**SIZE)
     drop_mm = Number(**SIZE)
     radius_mm = Number(**SIZE)
+    load_arm_mm = Number(**SIZE, help_text="Lever: from its pivot to the branch.")
+    hand_arm_mm = Number(**SIZE, help_text="Lever: from its pivot to the hand.")
+    people_on_lever = Whole(min_value=1, max_value=2, required=False, allow_null=True)
+    guy_deg = Number(
+        min_value=10, max_value=90, required=False, allow_null=True, help_text="Between guy wire and branch."
+    )
     method = Text(required=False, allow_blank=True, max_length=40)
     circumstances = Several(child=Choice(choices=BEND_SAID), required=False, max_length=10)
     opens = Day()
     closes = Day()
+
+
+class BendFigures(Noun):
+    noun = "bends"
+
+    @reads(shown(records.BendFiguresRecord))
+    def get(self, asked: Asked, bend_id: int) -> records.BendFiguresRecord:
+        """A bend in figures: strain, forces, the wood that stands for the tree. They promise nothing."""
+        return records.bend_figures_record(asked.actor, bend_id)
 
 
 class Bends(Noun):

@@ -135,6 +135,7 @@ urlpatterns = [
     at("rounds/<id:round_id>/walked", sittings.RoundWalked, "round-walked"),
     at("bends", bends.Bends, "bends"),
     at("bends/<id:bend_id>", bends.Bend, "bend"),
+    at("bends/<id:bend_id>/figures", bends.BendFigures, "bend-figures"),
     at("bends/<id:bend_id>/signed", bends.BendSigned, "bend-signed"),
     at("bends/<id:bend_id>/refused", bends.BendRefused, "bend-refused"),
     at("bends/<id:bend_id>/lead", bends.BendLead, "bend-lead"),

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from collection.queries.bend_against import Against
+from collection.queries.bend_figures import NO_FIGURES, InFigures
 from collection.queries.helpers import Helpers
 from collection.queries.opened import Opened
 
@@ -122,3 +123,4 @@ class BendSheet:
     over: bool
     helpers: Helpers | None
     against: tuple[Against, ...] = ()
+    figures: InFigures = NO_FIGURES

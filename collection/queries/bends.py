@@ -15,6 +15,7 @@ from collection.queries.access import Actor, job_for
 from collection.queries.bend_against import against
 from collection.queries.bend_case import POWER, circumstances_of, live_places, wanted
 from collection.queries.bend_days import COMING
+from collection.queries.bend_figures import in_figures
 from collection.queries.bend_values import Asked, BendRow, BendSheet, Sanction, Team, Trigger, Wish
 from collection.queries.day_problem import minutes_of
 from collection.queries.errors import not_found
@@ -164,6 +165,7 @@ def bend_sheet(actor: Actor, bend_id: int, *, today: date) -> BendSheet:
         over=over,
         helpers=helpers_of(found) if full and not over else None,
         against=() if over else against(bend, job, today=today),
+        figures=in_figures(bend),
     )
 
 

@@ -71,6 +71,7 @@ REFUSAL_SENTENCES: dict[str, Callable[[Values], str]] = {
     "not_a_member": lambda v: _("You are not a member of a club here. Ask its coordinator to add you."),
     "not_found": lambda v: _("There is nothing at this address."),
     "note_needed": lambda v: _("Write where you stopped, so that the next hands can go on."),
+    "out_of_range": lambda v: str(v["said"]),
     "person_twice": lambda v: _("Somebody is named twice. Name each person once."),
     "plan_not_ready": lambda v: _("This plan is not ready. Wait for it, or plan again."),
     "priority_range": lambda v: _("Choose a priority from 1 to 5."),

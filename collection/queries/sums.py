@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from collection.craft.figures import Step
@@ -39,14 +40,36 @@ def opened_steps(
 
 def step_line(step: Step) -> Line:
     """One line in words: what it is, the figure, the rule with what went into it, and how far to trust it."""
-    given = ", ".join(f"{GIVEN_WORDS[name]} {_plain(value)}" for name, value in step.given)
-    rule = f"{step.formula.formula}, with {given}." if given else f"{step.formula.formula}."
+    given = ", ".join(_given(name, value) for name, value in step.given)
+    rule = f"{_in_words(step)}, with {given}." if given else f"{_in_words(step)}."
     return Line(
         str(RULE_WORDS[step.rule]),
         f"{_plain(step.value)} {step.unit}".strip(),
         step.value,
         f"{rule} {step.label.capitalize()}: {step.source}",
     )
+
+
+def _in_words(step: Step) -> str:
+    """The formula with the names of what goes in as people read them, and signs as they write them."""
+    names = sorted((name for name, _ in step.given), key=len, reverse=True)
+    text = step.formula.formula
+    for name in names:
+        text = re.sub(rf"\b{name}\b", _name(name)[0], text)
+    for sign, written in ((" ** ", " ^ "), (" * ", " x "), ("**", "^"), (">=", "at least")):
+        text = text.replace(sign, written)
+    return text
+
+
+def _name(name: str) -> tuple[str, str]:
+    """What an input is called, and its unit."""
+    words, _, unit = str(GIVEN_WORDS[name]).rpartition(", ")
+    return (words, unit) if words else (unit, "")
+
+
+def _given(name: str, value: float | str) -> str:
+    words, unit = _name(name)
+    return f"{words} {_plain(value)} {unit}".strip()
 
 
 def _plain(value: float | str) -> str:

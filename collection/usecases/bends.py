@@ -8,15 +8,19 @@ from datetime import date
 from django.db import transaction
 
 from collection.craft.bend_methods import asks_for
+from collection.craft.bending import bend_figures
+from collection.craft.figures import OutOfRange
 from collection.craft.labour_types import CIRCUMSTANCES
 from collection.craft.reference import tasks as catalogue
 from collection.models import Bend, Branch, Job, Workday
 from collection.planning.helper_rules import free_at, own_stops
 from collection.queries.access import Actor, member_for, must_plan, tree_for
 from collection.queries.bend_case import bend_for, job_of, live_places, wanted
+from collection.queries.bend_figures import wish_of
 from collection.queries.bends import may_judge
 from collection.queries.day_problem import minutes_of
 from collection.queries.errors import Refused, not_found
+from collection.queries.sentences import say
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_jobs
 from collection.usecases.locks import lock
@@ -38,36 +42,41 @@ def want_bend(
     radius_mm: float | None = None,
     method: str = "",
     circumstances: Iterable[str] = (),
+    load_arm_mm: float | None = None,
+    hand_arm_mm: float | None = None,
+    people_on_lever: int | None = None,
+    guy_deg: float | None = None,
 ) -> int:
     """Put a heavy bend on a tree's list, and return its job. It waits for a sign-off.
 
-    ``circumstances`` are what asks for more people: a lever under load, a trunk, powered tools, steps.
+    ``circumstances`` are what asks for more people: a lever under load, a trunk, powered tools, steps. The
+    lever's arms run from its pivot to the branch and to the hand; ``guy_deg`` is between guy and branch.
 
     Raises:
-        Refused: ``coordinators_only``, ``not_found``, ``size_range``, ``circumstance_unknown`` or
-            ``window_order``.
+        Refused: ``coordinators_only``, ``not_found``, ``size_range``, ``circumstance_unknown``,
+            ``window_order`` or ``out_of_range`` (a size that the rules of the craft do not hold for).
     """
     must_plan(actor)
     tree = tree_for(actor, tree_id)
-    _check_sizes(diameter_mm, {"length_mm": length_mm, "drop_mm": drop_mm, "radius_mm": radius_mm})
-    said = _said({*circumstances, *asks_for(method.strip())})
+    sizes = {"length_mm": length_mm, "drop_mm": drop_mm, "radius_mm": radius_mm}
+    _check_sizes(diameter_mm, sizes)
+    means = {
+        "circumstances": _said({*circumstances, *asks_for(method.strip())}),
+        "load_arm_mm": load_arm_mm,
+        "hand_arm_mm": hand_arm_mm,
+        "people_on_lever": people_on_lever,
+        "guy_deg": guy_deg,
+    }
     if closes < opens:
         raise Refused("window_order", field="closes")
     if branch_id is not None and not Branch.objects.filter(tree=tree, pk=branch_id).exists():
         raise not_found()
+    bend = Bend(club_id=actor.club_id, tree=tree, branch_id=branch_id, diameter_mm=diameter_mm, **sizes)
+    bend.method, bend.severity = method.strip()[:40], diameter_mm / (2 * radius_mm) if radius_mm else None
+    bend.inputs = {name: value for name, value in means.items() if value}
+    _check_figures(bend)
     with transaction.atomic():
-        bend = Bend.objects.create(
-            club_id=actor.club_id,
-            tree=tree,
-            branch_id=branch_id,
-            diameter_mm=diameter_mm,
-            length_mm=length_mm,
-            drop_mm=drop_mm,
-            radius_mm=radius_mm,
-            method=method.strip()[:40],
-            inputs={"circumstances": said} if said else {},
-            severity=diameter_mm / (2 * radius_mm) if radius_mm else None,
-        )
+        bend.save(force_insert=True)
         job = _bend_job(actor, bend, opens, closes)
         created(bend, actor, "tree", "diameter_mm")
         created(job, actor, "task", "opens", "closes")
@@ -81,6 +90,17 @@ def _check_sizes(diameter_mm: float, others: Mapping[str, float | None]) -> None
     for name, value in others.items():
         if value is not None and not 0 < value <= LONGEST_MM:
             raise Refused("size_range", field=name, given=value)
+
+
+def _check_figures(bend: Bend) -> None:
+    """What no figure can be worked out from is refused, in the rule's own words."""
+    try:
+        bend_figures(wish_of(bend))
+    except OutOfRange as refused:
+        # A trunk thicker than the rules reach may be bent; its page says that there are no figures.
+        if refused.reason.code != "bend_diameter":
+            field = str(refused.reason.values.get("field", ""))
+            raise Refused("out_of_range", field=field, said=say(refused.reason)) from None
 
 
 def _said(circumstances: Iterable[str]) -> list[str]:

@@ -18,6 +18,7 @@ CELLS = [
     Cell("api-bends", "/api/v1/bends", get=200, post=Write(planners(201), WISH, empty=400)),
     Cell("api-bends", "/api/v1/bends", query="tree={tree}&state=open", get=200),
     Cell("api-bend", "/api/v1/bends/{bend}", get=200),
+    Cell("api-bend-figures", "/api/v1/bends/{bend}/figures", get=200),
     Cell("api-bend-signed", "/api/v1/bends/{bend}/signed", put=Write(planners(200), match="{=bend_version}")),
     Cell(
         "api-bend-refused",

@@ -8,9 +8,11 @@ from typing import Any, Literal
 
 from django.db.models import Q, QuerySet
 
+from collection.craft.bending_types import Range95
 from collection.models import Bend, Invitation, Place
 from collection.queries.access import Actor
 from collection.queries.bend_case import bend_for, circumstances_of, job_of, wanted
+from collection.queries.bend_figures import in_figures
 from collection.queries.bends import state_of
 from collection.queries.errors import Refused, not_found
 from collection.queries.helpers import Candidate, helpers_of, may_see
@@ -18,6 +20,9 @@ from collection.queries.records.base import record, records
 from collection.queries.slices import Slice, Wanted
 
 Answer = Literal["", "accepted", "declined", "late", "withdrawn"]
+
+# What is said of lever and guy, kept beside the circumstances.
+MEANS = ("load_arm_mm", "hand_arm_mm", "people_on_lever", "guy_deg")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +43,10 @@ class BendRecord:
     radius_mm: float | None
     method: str
     circumstances: tuple[str, ...]
+    load_arm_mm: float | None
+    hand_arm_mm: float | None
+    people_on_lever: int | None
+    guy_deg: float | None
     severity: float | None
     crew: int
     lead_id: int | None
@@ -47,6 +56,37 @@ class BendRecord:
     refused_why: str
     released_by_id: int | None
     words: str
+
+
+@dataclass(frozen=True, slots=True)
+class ForceRecord:
+    """A force in newtons, and the range that holds 95 of 100 trees."""
+
+    likely_n: float
+    low_n: float
+    high_n: float
+
+
+@dataclass(frozen=True, slots=True)
+class BendFiguresRecord:
+    """A bend in figures; null where one cannot be worked out, and ``notes`` say why.
+
+    They rank bends and promise nothing. ``band`` is of the strain; ``heavy`` and ``crew`` are by the rules of
+    the craft alone, before what the club's own job says.
+    """
+
+    bend_id: int
+    strain: float | None
+    band: Literal["easy", "wire_and_wrap", "lever_and_expert", "cut_or_stage"] | None
+    radius_mm: float | None
+    angle_deg: float | None
+    wood: str
+    force: ForceRecord | None
+    at_each_hand: ForceRecord | None
+    guy: ForceRecord | None
+    heavy: bool | None
+    crew: int | None
+    notes: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +173,38 @@ def bend_record(actor: Actor, bend_id: int) -> BendRecord:
     return record(BendRecord, bend, **_bend(actor, bend))
 
 
+def bend_figures_record(actor: Actor, bend_id: int) -> BendFiguresRecord:
+    """One bend in figures.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    found = in_figures(bend_for(actor, bend_id))
+    worked = found.worked
+    if worked is None:
+        return BendFiguresRecord(
+            bend_id, None, None, None, None, "", None, None, None, None, None, found.notes
+        )
+    return BendFiguresRecord(
+        bend_id=bend_id,
+        strain=worked.strain,
+        band=worked.band,  # type: ignore[arg-type]
+        radius_mm=worked.radius_mm,
+        angle_deg=worked.angle_deg,
+        wood=worked.wood.name if worked.wood else "",
+        force=_force(worked.force_n),
+        at_each_hand=_force(worked.hand_n),
+        guy=_force(worked.guy_n),
+        heavy=worked.heavy,
+        crew=worked.crew.people,
+        notes=found.notes,
+    )
+
+
+def _force(of: Range95 | None) -> ForceRecord | None:
+    return ForceRecord(of.likely, of.low, of.high) if of else None
+
+
 def bend_of_job(actor: Actor, job_id: int) -> BendRecord:
     """The bend a job is about.
 
@@ -163,6 +235,7 @@ def _bend(actor: Actor, bend: Bend) -> dict[str, Any]:
         "closes": job.closes,
         "crew": job.crew,
         "circumstances": tuple(sorted(circumstances_of(bend))),
+        **{name: bend.inputs.get(name) for name in MEANS},
         "words": state_of(job, places, full=may_see(actor, bend.lead_id)),
     }
 

@@ -117,6 +117,9 @@ def wish_for_bend(story: Story) -> int:
             radius_mm=wish.radius_mm,
             method=wish.method,
             circumstances=wish.circumstances,
+            load_arm_mm=wish.load_arm_mm,
+            hand_arm_mm=wish.hand_arm_mm,
+            guy_deg=wish.guy_deg,
             opens=opens,
             closes=closes,
         )

@@ -8,6 +8,7 @@ from collection.craft.bite import bites
 from collection.models import Member, Tree, Wire
 from collection.queries.people import declared
 from collection.usecases import care, trees, workdays
+from collection.usecases.gear import set_stock
 from collection.usecases.sample.files import Rhythm
 from collection.usecases.sample.gear import Gear
 from collection.usecases.sample.hands import Hand, who_says_yes
@@ -116,6 +117,12 @@ def look_soon(story: Story, gear: Gear) -> int:
         look_next=story.today + timedelta(days=LOOK_IN_DAYS),
     )
     return wire.pk
+
+
+def weigh_the_rack(story: Story) -> None:
+    """Somebody has weighed the wire on the club's rack."""
+    for metal, gauge_mm, grams in story.files.rack:
+        set_stock(actor=story.actor, metal=metal, gauge_mm=gauge_mm, grams=grams)
 
 
 def give_consent(story: Story) -> None:

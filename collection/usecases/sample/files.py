@@ -88,6 +88,9 @@ class BendWish:
     radius_mm: float
     method: str
     circumstances: tuple[str, ...] = ()
+    load_arm_mm: float | None = None
+    hand_arm_mm: float | None = None
+    guy_deg: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,6 +163,7 @@ class ClubFiles:
     open_trees: tuple[str, ...]
     branches: tuple[DrawnBranch, ...]
     wires: tuple[WireStory, ...]
+    rack: tuple[tuple[str, float, float], ...]
     trees_sheet: Path
     people_sheet: Path
     hours_sheet: Path
@@ -196,6 +200,9 @@ def read(club: str) -> ClubFiles:
         open_trees=tuple(said["open_trees"]),
         branches=tuple(_branch(row) for row in _rows(folder / "branches.csv")),
         wires=tuple(_wire(row) for row in _rows(folder / "wires.csv")),
+        rack=tuple(
+            (row["metal"], float(row["gauge_mm"]), float(row["grams"])) for row in _rows(folder / "rack.csv")
+        ),
         trees_sheet=folder / said["trees"],
         people_sheet=folder / said["people"],
         hours_sheet=folder / said["hours"],

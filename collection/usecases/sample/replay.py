@@ -181,6 +181,7 @@ def _between_workdays(story: Story, on: date) -> None:
 def _look_ahead(story: Story, worn: Gear, password: str) -> str:
     """What stands open on the day of loading; returns the volunteer's address."""
     coming.give_consent(story)
+    coming.weigh_the_rack(story)
     coming.look_soon(story, worn)
     walking.walk_until(story, story.today)
     season.regenerate(actor=story.actor, today=story.today)

@@ -11,6 +11,7 @@ from collection.craft.bend_methods import METHODS
 from collection.queries.bends import CIRCUMSTANCE_WORDS
 from collection.queries.branch_choices import BranchChoice, words_of
 
+DEGREES = "Write an angle from 10 to 90 degrees, like 45."
 MM = "Write a size in mm, like 28."
 DAY = "Write a day, like 2027-03-06."
 
@@ -53,6 +54,28 @@ class BendForm(forms.Form):
     drop_mm = _mm("How far the tip comes down, mm", help_text="If somebody has measured it.")
     radius_mm = _mm("Radius of the bend, mm", help_text="If somebody has measured it.")
     method = forms.ChoiceField(label="How", required=False)
+    load_arm_mm = _mm("Lever, from its pivot to the branch, mm", help_text="Where a lever is used.")
+    hand_arm_mm = _mm("Lever, from its pivot to the hand, mm")
+    people_on_lever = forms.TypedChoiceField(
+        label="Hands on the lever",
+        required=False,
+        coerce=int,
+        empty_value=None,
+        choices=[("", "One person"), ("2", "Two people")],
+    )
+    guy_deg = forms.FloatField(
+        label="Guy wire, angle to the branch, degrees",
+        required=False,
+        min_value=10,
+        max_value=90,
+        help_text="Where a guy wire pulls it down.",
+        widget=forms.NumberInput(attrs={"inputmode": "decimal", "step": "any"}),
+        error_messages={
+            "invalid": DEGREES,
+            "min_value": DEGREES,
+            "max_value": DEGREES,
+        },
+    )
     circumstances = forms.MultipleChoiceField(
         label="What else asks for people",
         required=False,

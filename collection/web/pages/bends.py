@@ -122,6 +122,11 @@ def bend_page(sheet: BendSheet, actor: Actor, today: date, form: RefuseForm | No
         why_title=f"Why {_words(team.crew)}",
         why=[_trigger(t, team.crew) for t in sheet.triggers],
         limit=wish.limit,
+        figures=[
+            SimpleNamespace(label=one.label, number=number_of(one.number), beside=one.beside)
+            for one in sheet.figures.figures
+        ],
+        figure_notes=sheet.figures.notes,
         sanction=_sanction(sheet, actor, main=main),
         refuse=_refuse(sheet, form),
         cautions=Cautions(bends=True, lifting=True, wire=True, held=True, power=wish.power_kit),
