@@ -152,7 +152,7 @@ def _without_counts() -> Ours:
 
 def _crew(words: str, request: EstimateRequest) -> Ours:
     found = estimate(request)
-    return Ours(found.crew, found.crew, found.crew, words, found)
+    return Ours(found.crew, found.crew, found.crew, words)
 
 
 def _cuts() -> Ours:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
+from itertools import pairwise
 from zoneinfo import ZoneInfo
 
-from astral import Observer
+from astral import Observer, SunDirection
 from astral import sun as library
 
 # The upper limb on the horizon: 34 minutes of arc of refraction and 16 of the sun's radius.
 LIMB_DEG = -0.8333
+# The library adds the refraction itself.
+ZENITH_DEG = 90 + library.SUN_APPARENT_RADIUS
 # At the very pole there is no noon; a tenth of a degree beside it there is.
 NEAREST_POLE_DEG = 89.9
 WHOLE_DAY_MIN = 1440.0
@@ -54,13 +57,17 @@ def sun_on(latitude: float, longitude: float, on: date, zone: str) -> SunDay:
     except (KeyError, ValueError, OSError) as error:
         raise ValueError(f"no time zone called {zone!r}") from error
     place = Observer(max(-NEAREST_POLE_DEG, min(NEAREST_POLE_DEG, latitude)), longitude, 0)
-    rises = next((at for at in _times(library.sunrise, place, on) if at.astimezone(local).date() == on), None)
+    rises = next(
+        (at for at in _times(SunDirection.RISING, place, on) if at.astimezone(local).date() == on),
+        None,
+    )
     starts, ends = (
         datetime.combine(day, time(), local).astimezone(UTC) for day in (on, on + timedelta(days=1))
     )
     after = rises or starts
     sets = next(
-        (at for at in _times(library.sunset, place, on) if after < at <= after + timedelta(days=1)), None
+        (at for at in _times(SunDirection.SETTING, place, on) if after < at <= after + timedelta(days=1)),
+        None,
     )
     if rises is None and sets is None:
         return SunDay(None, None, WHOLE_DAY_MIN if _up_at_noon(place, on) else 0.0)
@@ -72,13 +79,20 @@ def sun_on(latitude: float, longitude: float, on: date, zone: str) -> SunDay:
     )
 
 
-def _times(ask: Callable[..., datetime], place: Observer, on: date) -> Iterator[datetime]:
-    """The sun's times about a date, UTC; the library names days by Greenwich, so the neighbours count too."""
-    for days in (-1, 0, 1):
-        try:
-            yield ask(place, date=on + timedelta(days=days), tzinfo=UTC)
-        except ValueError:  # the sun stays up or down
-            continue
+def _times(direction: SunDirection, place: Observer, on: date) -> list[datetime]:
+    """The sun's times about a date, UTC, in order.
+
+    The library's own sunrise names days by a clock and refuses one where the time moves over midnight, so
+    its crossing of the horizon is asked for, on the neighbouring dates too.
+    """
+    found = []
+    for days in (-2, -1, 0, 1):
+        with suppress(ValueError):  # the sun stays up or down
+            found.append(library.time_of_transit(place, on + timedelta(days=days), ZENITH_DEG, direction))
+    found.sort()
+    # Where the time moves over midnight in Greenwich the library puts one crossing a whole day on.
+    lost = [a + (b - a) / 2 for a, b in pairwise(found) if timedelta(hours=36) < b - a < timedelta(hours=60)]
+    return sorted([*found, *lost])
 
 
 def _up_at_noon(place: Observer, on: date) -> bool:

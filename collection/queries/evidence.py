@@ -9,10 +9,10 @@ from collection.queries.estimates import opened
 from collection.queries.opened import Opened
 
 VERDICT_WORDS = {
-    "below": "below ours",
-    "inside": "inside ours",
-    "above": "above ours",
-    "overlaps": "partly inside ours",
+    "below": "Below ours",
+    "inside": "Inside ours",
+    "above": "Above ours",
+    "overlaps": "Partly inside ours",
 }
 TRUST_WORDS = {
     "published": "published",
@@ -54,7 +54,7 @@ def evidence() -> tuple[tuple[Beside, ...], tuple[Alone, ...]]:
     return (
         tuple(_beside(row, LIKE[row.key]()) for row in rows if not row.why_not),
         tuple(
-            Alone(row.key, row.what, _figure(row), row.why_not, TRUST_WORDS[row.label], row.source)
+            Alone(row.key, _sentence(row.what), _figure(row), row.why_not, TRUST_WORDS[row.label], row.source)
             for row in rows
             if row.why_not
         ),
@@ -67,7 +67,7 @@ def _beside(row: Reported, ours: Ours) -> Beside:
         low = high = ours.reported
     return Beside(
         row.key,
-        row.what,
+        _sentence(row.what),
         _figure(row),
         ours.words,
         _span(ours.low, ours.high, row.unit),
@@ -76,6 +76,10 @@ def _beside(row: Reported, ours: Ours) -> Beside:
         TRUST_WORDS[row.label],
         row.source,
     )
+
+
+def _sentence(text: str) -> str:
+    return text[0].upper() + text[1:]
 
 
 def _figure(row: Reported) -> str:

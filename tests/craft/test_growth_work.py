@@ -51,6 +51,11 @@ def test_the_minutes_of_one_site_times_the_sites_are_the_labour_cores_own(sites)
         assert estimate(request).mean_min == pytest.approx(sites * work.minutes_per_site)
 
 
+def test_a_year_holds_every_repeat():
+    (trim,) = site_work(programme(), "G08", "F")
+    assert trim.yearly_min == pytest.approx(7 * 1.3 / 6)
+
+
 def test_a_tall_tree_takes_longer():
     low, high = (site_work(programme(), "G03", "F", height_cm=cm)[0] for cm in (60, 120))
     assert high.minutes_per_site == pytest.approx(1.2 * low.minutes_per_site)

@@ -83,6 +83,22 @@ def test_no_place_and_no_day_breaks_it(latitude, longitude, on):
         assert found.rises < found.sets
 
 
+@given(st.floats(-60, 60), st.floats(-179, 179), CENTURY)
+def test_below_the_polar_circles_every_day_has_its_sunrise_and_sunset(latitude, longitude, on):
+    hours = round(longitude / 15)
+    found = sun_on(latitude, longitude, on, f"Etc/GMT{-hours:+d}" if hours else "Etc/UTC")
+    assert found.rises.date() == found.sets.date() == on
+    assert 330 < found.length_min < 1150
+
+
+@pytest.mark.parametrize("on", [date(2026, 6, day) for day in range(5, 15)])
+def test_a_sunrise_near_midnight_in_greenwich_is_not_lost(on):
+    # At 65.5 degrees north the sun rises about 02:00 in Sweden, which is midnight in Greenwich.
+    found = sun_on(65.5, 15.0, on, "Europe/Stockholm")
+    assert found.rises.date() == on
+    assert 1290 < found.length_min < 1360
+
+
 @given(st.floats(1, 60), CENTURY)
 def test_nearer_the_pole_a_summer_day_is_longer(latitude, on):
     june = on.replace(month=6, day=21)

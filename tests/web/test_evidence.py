@@ -15,7 +15,7 @@ def test_a_member_finds_it_from_the_programme_and_reads_verdict_trust_and_source
     client.force_login(MemberFactory().account)
     assert 'href="/evidence"' in client.get("/programme").content.decode()
     said = client.get("/evidence").content.decode().replace("\u00a0", " ")
-    assert "nearly every branch of a shimpaku wired" in said
+    assert "Nearly every branch of a shimpaku wired" in said
     assert "6 to 8 h, one report, no study." in said
-    assert "<b>inside ours</b>: 3.97 to 12.7 h for 8 main, 30 side and 100 fine branches, no set-up." in said
+    assert "<b>Inside ours</b>: 3.97 to 12.7 h for 8 main, 30 side and 100 fine branches, no set-up." in said
     assert "It compares two ways of pay, not two kinds of work." in said
