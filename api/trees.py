@@ -9,6 +9,7 @@ from api.operations import Asked, Noun, edits, makes, reads
 from api.shapes import shown
 from api.words import CONDITIONS, COUNTED, GROUPS, OUT, SIGNS, STAGES
 from collection.queries.records import growth as growth_records
+from collection.queries.records import moving as moving_records
 from collection.queries.records import trees as records
 from collection.queries.register import STATES, Wanted
 from collection.queries.slices import Slice
@@ -114,6 +115,15 @@ class TreeGrowth(Noun):
     def get(self, asked: Asked, tree_id: int) -> growth_records.GrowthRecord:
         """How its cut sites, shoots and hours grow; no years while nobody has counted its cut sites."""
         return growth_records.growth_record(asked.actor, tree_id)
+
+
+class TreeMoving(Noun):
+    noun = "trees"
+
+    @reads(shown(moving_records.MovingRecord))
+    def get(self, asked: Asked, tree_id: int) -> moving_records.MovingRecord:
+        """How many people move a tree, or that it wants a lifting aid, and which rule decides."""
+        return moving_records.moving_record(asked.actor, tree_id)
 
 
 class TreeEvents(Noun):

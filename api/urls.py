@@ -99,6 +99,7 @@ urlpatterns = [
     at("trees", trees.Trees, "trees"),
     at("trees/<id:tree_id>", trees.Tree, "tree"),
     at("trees/<id:tree_id>/wire-needed", gear.WireNeeded, "tree-wire-needed"),
+    at("trees/<id:tree_id>/moving", trees.TreeMoving, "tree-moving"),
     at("trees/<id:tree_id>/growth", trees.TreeGrowth, "tree-growth"),
     at("trees/<id:tree_id>/events", trees.TreeEvents, "tree-events"),
     at("trees/<id:tree_id>/out", trees.TreeOut, "tree-out"),

@@ -38,9 +38,13 @@ class PotMass:
 
 
 def pot_mass(
-    *, weighed_kg: float | None = None, pot_litres: float | None = None, height_cm: float | None = None
+    *,
+    weighed_kg: float | None = None,
+    said_kg: float | None = None,
+    pot_litres: float | None = None,
+    height_cm: float | None = None,
 ) -> PotMass:
-    """A tree's mass: weighed, else guessed from the pot's volume and the tree's height.
+    """A tree's mass: weighed, else as somebody said, else guessed from its pot's volume and its height.
 
     Raises:
         OutOfRange: ``mass_range`` for a size that cannot be; ``mass_unknown`` if nothing is known.
@@ -48,6 +52,9 @@ def pot_mass(
     if weighed_kg is not None:
         within("mass_range", 0.1, 1000, weighed_kg=weighed_kg)
         return PotMass(weighed_kg, False, (step("mass_weighed", weighed_kg, mass_kg=weighed_kg),))
+    if said_kg is not None:
+        within("mass_range", 0.1, 1000, said_kg=said_kg)
+        return PotMass(said_kg, True, (step("mass_said", said_kg, mass_kg=said_kg),))
     if pot_litres is None and height_cm is None:
         raise OutOfRange("mass_unknown")
     lines: list[Step] = []

@@ -37,6 +37,7 @@ RULE_WORDS = {
     "mass_mix": _("Wet mix"),
     "mass_pot": _("Pot"),
     "mass_tree": _("Tree"),
+    "mass_said": _("Mass, as somebody guessed it"),
     "mass_weighed": _("Mass, weighed"),
     "niosh_a": _("Twist factor"),
     "niosh_c": _("Grip factor"),

@@ -28,6 +28,7 @@ from collection.queries.clock import local
 from collection.queries.facts import facts_of
 from collection.queries.growth import TreeGrowth, growth_of
 from collection.queries.labels import kind_name
+from collection.queries.moving import Moving, moving_of
 from collection.queries.programme import rules_of
 from collection.queries.questions import questions_on
 from collection.queries.tree_jobs import LeftOut, SheetJob, left_out, sheet_jobs
@@ -114,6 +115,7 @@ class Sheet:
     away: Away | None
     overdue: bool
     growth: TreeGrowth | None
+    moving: Moving
 
 
 def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
@@ -164,6 +166,7 @@ def tree_sheet(actor: Actor, tree_id: int, *, today: date) -> Sheet:
         away=away or late,
         overdue=away is None and late is not None,
         growth=growth_of(club, tree),
+        moving=moving_of(tree),
     )
 
 

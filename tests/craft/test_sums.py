@@ -20,8 +20,8 @@ from collection.queries.sum_words import GIVEN_WORDS, RULE_WORDS
 # Rules that are a look-up, a curve or a case by case, in words; each is checked in the tests of its module.
 IN_WORDS = {
     "bend_angle", "bend_load", "bend_load_radius", "bend_wood", "club_people", "force_base", "hse_filter",
-    "mass_weighed", "niosh_a", "niosh_c", "niosh_d", "niosh_f", "niosh_h", "niosh_reach", "niosh_v",
-    "wire_gauge", "wire_light", "wire_two",
+    "mass_said", "mass_weighed", "niosh_a", "niosh_c", "niosh_d", "niosh_f", "niosh_h", "niosh_reach",
+    "niosh_v", "wire_gauge", "wire_light", "wire_two",
 }  # fmt: skip
 
 
@@ -43,6 +43,7 @@ def all_lines() -> Iterator[Step]:
     yield from hse.push(10, moving=True).lines
     yield from pot_mass(height_cm=65).lines
     yield from pot_mass(weighed_kg=7).lines
+    yield from pot_mass(said_kg=7).lines
     yield reach_cm(30, 20)
     for rule in move_answer(usual_move(pot_mass(weighed_kg=15), width_cm=35)).rules:
         yield from rule.lines

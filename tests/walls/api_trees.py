@@ -56,6 +56,7 @@ CELLS = [
         patch=Write(planners(200), PLACES, empty=planners(200), match="{=tree_version}"),
     ),
     Cell("api-tree-wire-needed", "/api/v1/trees/{tree}/wire-needed", query="metal=copper", get=200),
+    Cell("api-tree-moving", "/api/v1/trees/{tree}/moving", get=200),
     Cell("api-tree-growth", "/api/v1/trees/{tree}/growth", get=200),
     Cell("api-tree-events", "/api/v1/trees/{tree}/events", get=200),
     Cell(

@@ -86,6 +86,23 @@ def season_page() -> Box:
     )
 
 
+def moving() -> Box:
+    """A tree that two people move."""
+    rule = Box(
+        name="The club's own rule",
+        answer="2 people",
+        number=plain("2"),
+        said="Two people lift it.",
+        decides=True,
+    )
+    return Box(
+        answer="Two people move it, by the club's own rule.",
+        mass=plain("24 kg, weighed"),
+        rules=[rule],
+        notes=["These figures say when to get help."],
+    )
+
+
 def tree_page() -> Box:
     """A tree half wired."""
     return Box(
@@ -149,6 +166,7 @@ def tree_page() -> Box:
         first_look_number=opened(
             "How this date was found", ("Low bound", "16 weeks", "assumption"), total="16 weeks"
         ),
+        moving=moving(),
         growth=Box(
             rows=[
                 Box(

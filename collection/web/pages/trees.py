@@ -19,6 +19,7 @@ from collection.queries.trees import Hands, hands_sentence, when_of
 from collection.web.drawings.tree import BranchMark, GuyMark, draw_tree
 from collection.web.forms.tree import JobForm, SignForm
 from collection.web.pages.growth import growth_part
+from collection.web.pages.moving import moving_part
 from collection.web.pages.parts import (
     Action,
     Fact,
@@ -57,6 +58,7 @@ def tree_page(
         first_look_number=None,
         counts=[_count(count) for count in sheet.counts],
         growth=growth_part(sheet.growth) if sheet.growth else None,
+        moving=moving_part(sheet.moving),
         wires=[_wire(wire) for wire in sheet.wires],
         last_hands=[_hands(hands) for hands in sheet.hands[:3]],
         no_hands="Nobody has worked on this tree since the club keeps records.",
