@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
+from collection.craft.bend_methods import GUY
 from collection.craft.bending import bend_figures
 from collection.craft.bending_types import BendFigures, BendWish, Range95
 from collection.craft.figures import OutOfRange, Step
+from collection.craft.guy import staged
 from collection.models import Bend
 from collection.queries.bend_case import circumstances_of
 from collection.queries.opened import Opened
@@ -21,6 +24,7 @@ BAND_WORDS = {
     "lever_and_expert": "wants a lever and an expert who leads",
     "cut_or_stage": "wants a cut, or several stages",
 }
+IN_STAGES = "In stages"
 # Lines that a figure is worked out from, in the order of the sum.
 SHAPE = ("bend_load", "bend_load_radius")
 STRAIN = (*SHAPE, "bend_radius", "bend_strain")
@@ -40,25 +44,40 @@ class Figure:
 
 
 @dataclass(frozen=True, slots=True)
+class Stage:
+    """One pull of a bend that is made in stages: how far down the branch is then, and its days."""
+
+    number: int
+    drop: Opened
+    first: date
+    last: date
+
+
+@dataclass(frozen=True, slots=True)
 class InFigures:
     """What can be worked out for a bend, and in sentences what cannot and how far to trust it."""
 
     figures: tuple[Figure, ...]
     notes: tuple[str, ...]
     worked: BendFigures | None
+    stages: tuple[Stage, ...] = ()
 
 
 NO_FIGURES = InFigures((), (), None)
 
 
-def in_figures(bend: Bend) -> InFigures:
-    """The figures of a bend; a size outside a rule's range is named in the notes and nothing is shown."""
+def in_figures(bend: Bend, start: date | None = None) -> InFigures:
+    """The figures of a bend; a size outside a rule's range is named in the notes and nothing is shown.
+
+    ``start`` is the day of a first pull; with it a bend by guy or in stages has its stages.
+    """
     try:
         worked = bend_figures(wish_of(bend))
     except OutOfRange as refused:
         return InFigures((), (say(refused.reason),), None)
     notes = [say(reason) for reason in (*worked.heavy_for, *worked.reasons)]
-    return InFigures(tuple(_figures(worked)), tuple(dict.fromkeys(notes)), worked)
+    stages = _stages(worked, start) if start else ()
+    return InFigures(tuple(_figures(worked)), tuple(dict.fromkeys(notes)), worked, stages)
 
 
 def wish_of(bend: Bend) -> BendWish:
@@ -80,6 +99,16 @@ def wish_of(bend: Bend) -> BendWish:
         hand_arm_mm=said.get("hand_arm_mm"),
         people_on_lever=said.get("people_on_lever") or 1,
         guy_deg=said.get("guy_deg"),
+    )
+
+
+def _stages(worked: BendFigures, start: date) -> tuple[Stage, ...]:
+    wish = worked.wish
+    if wish.drop_mm is None or not (wish.guy_deg is not None or wish.method in (GUY, IN_STAGES)):
+        return ()
+    return tuple(
+        Stage(one.stage, opened_steps(f"{one.drop_mm:.0f} mm", [one.line]), one.first, one.last)
+        for one in staged(wish.drop_mm, start)
     )
 
 

@@ -165,7 +165,7 @@ def bend_sheet(actor: Actor, bend_id: int, *, today: date) -> BendSheet:
         over=over,
         helpers=helpers_of(found) if full and not over else None,
         against=() if over else against(bend, job, today=today),
-        figures=in_figures(bend),
+        figures=in_figures(bend, job.opens),
     )
 
 

@@ -42,6 +42,20 @@ def test_a_bend_with_all_its_sizes_has_every_figure_and_each_ends_in_its_own_lin
     assert any("juniper" in note.lower() or "cedar" in note.lower() for note in found.notes)
 
 
+def test_a_bend_by_guy_is_pulled_in_thirds_two_to_three_months_apart():
+    made = world(length_mm=300, drop_mm=60, guy_deg=45)
+    stages = bend_sheet(made.planner, made.bend.pk, today=TODAY).figures.stages
+    # A third at a time, two to three months apart: one teacher's page (published).
+    assert [(one.number, one.drop.value) for one in stages] == [(1, 20), (2, 40), (3, 60)]
+    assert [((one.first - OPENS).days, (one.last - OPENS).days) for one in stages] == [
+        (0, 0),
+        (60, 90),
+        (120, 180),
+    ]
+    by_hand = world(length_mm=300, drop_mm=60, method="Coil and hand")
+    assert bend_sheet(by_hand.planner, by_hand.bend.pk, today=TODAY).figures.stages == ()
+
+
 def test_without_length_there_is_no_force_and_the_page_says_what_to_measure():
     made = world()
     found = in_figures(made.bend)

@@ -48,10 +48,11 @@ def bend_page() -> Box:
         why_title="Why two",
         why=[Box(words="The branch is 28 mm thick.", people="two", most=True, note="for the lift only")],
         limit="One person bends up to 20 mm on two-flush pine (assumption).",
-        figures=[
-            Box(label="Strain in the outer skin", number=plain("6.5 %"), beside="wants wire and a wrap")
-        ],
-        figure_notes=["These figures rank bends."],
+        figures=Box(
+            rows=[Box(label="Strain in the outer skin", number=plain("6.5 %"), beside="wants a wrap")],
+            stages=[Box(stage="Stage 1", drop=plain("20 mm"), when="Mon 1 Mar 2027")],
+            notes=["These figures rank bends."],
+        ),
         sanction=Box(sentences=["Signed off by Carol."], actions=[action("Release", post=True)]),
         refuse=Box(
             title="Say no", about="", url="/bends/1/refuse", form=RefuseForm({"version": "1"}), words="Say no"

@@ -68,6 +68,16 @@ class ForceRecord:
 
 
 @dataclass(frozen=True, slots=True)
+class StageRecord:
+    """One pull of a bend made in stages, when the first is on the first day of its window."""
+
+    stage: int
+    drop_mm: float
+    first: date
+    last: date
+
+
+@dataclass(frozen=True, slots=True)
 class BendFiguresRecord:
     """A bend in figures; null where one cannot be worked out, and ``notes`` say why.
 
@@ -87,6 +97,7 @@ class BendFiguresRecord:
     heavy: bool | None
     crew: int | None
     notes: tuple[str, ...]
+    stages: tuple[StageRecord, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,11 +190,12 @@ def bend_figures_record(actor: Actor, bend_id: int) -> BendFiguresRecord:
     Raises:
         Refused: ``not_found``.
     """
-    found = in_figures(bend_for(actor, bend_id))
+    bend = bend_for(actor, bend_id)
+    found = in_figures(bend, job_of(bend).opens)
     worked = found.worked
     if worked is None:
         return BendFiguresRecord(
-            bend_id, None, None, None, None, "", None, None, None, None, None, found.notes
+            bend_id, None, None, None, None, "", None, None, None, None, None, found.notes, ()
         )
     return BendFiguresRecord(
         bend_id=bend_id,
@@ -198,6 +210,7 @@ def bend_figures_record(actor: Actor, bend_id: int) -> BendFiguresRecord:
         heavy=worked.heavy,
         crew=worked.crew.people,
         notes=found.notes,
+        stages=tuple(StageRecord(s.number, s.drop.value, s.first, s.last) for s in found.stages),
     )
 
 

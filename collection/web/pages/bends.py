@@ -14,6 +14,7 @@ from collection.queries.branch_choices import TreeChoice
 from collection.queries.labels import dated, day, in_words, short_day
 from collection.queries.sentences import say
 from collection.web.forms.bend import BendForm, RefuseForm
+from collection.web.pages.bend_figures import figures_part
 from collection.web.pages.bend_helpers import leads_of, no_lead, search_of
 from collection.web.pages.parts import (
     Action,
@@ -122,11 +123,7 @@ def bend_page(sheet: BendSheet, actor: Actor, today: date, form: RefuseForm | No
         why_title=f"Why {_words(team.crew)}",
         why=[_trigger(t, team.crew) for t in sheet.triggers],
         limit=wish.limit,
-        figures=[
-            SimpleNamespace(label=one.label, number=number_of(one.number), beside=one.beside)
-            for one in sheet.figures.figures
-        ],
-        figure_notes=sheet.figures.notes,
+        figures=figures_part(sheet.figures),
         sanction=_sanction(sheet, actor, main=main),
         refuse=_refuse(sheet, form),
         cautions=Cautions(bends=True, lifting=True, wire=True, held=True, power=wish.power_kit),
