@@ -11,7 +11,7 @@ from rest_framework import exceptions
 from rest_framework.response import Response
 from rest_framework.views import exception_handler
 
-from collection.queries.errors import Refused
+from collection.queries.errors import Refused, Stale
 from collection.queries.sentences import say
 
 STATUS = {"not_found": 404, "forbidden": 403, "invalid": 400, "stale": 409, "conflict": 409}
@@ -79,6 +79,8 @@ def _refused(error: Refused, context: Mapping[str, Any]) -> Response:
         status = 412
     pointers = [(_pointer(error.field.split(".")), say(error.reason))] if error.field else []
     shown = problem(status, error.reason.code, say(error.reason), error.field, pointers)
+    if isinstance(error, Stale):
+        shown.data["version"] = error.now
     if error.reason.code == "request_running":
         shown.headers["Retry-After"] = "1"
     return shown

@@ -81,6 +81,7 @@ def codes_of(operation: Operation, method: Any, *, named: bool) -> dict[int, set
 
 def problem_schema(status: int, codes: set[str]) -> dict[str, Any]:
     """A problem of one status with the codes it may have."""
+    now = {"type": "integer", "description": "The version that is there; read it, then choose."}
     return {
         "type": "object",
         "additionalProperties": False,
@@ -93,7 +94,8 @@ def problem_schema(status: int, codes: set[str]) -> dict[str, Any]:
             "code": {"type": "string", "enum": sorted(codes), "description": "Stable; sentences may change."},
             "field": {"type": "string", "description": "The first faulty field, with dots."},
             "errors": {"type": "array", "items": {"$ref": "#/components/schemas/Fault"}},
-        },
+        }
+        | ({"version": now} if "stale" in codes else {}),
     }
 
 

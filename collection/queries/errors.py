@@ -40,14 +40,16 @@ class Stale(Refused):
         table: The table's name, such as "tree".
         row: The row's id.
         seen: The version the person had read; 0 when he had read none.
-        wanted: What he wrote, by column.
+        now: The version that is there.
+        wanted: What he wrote, by column; nothing when he wanted the row gone.
     """
 
-    def __init__(self, table: str, row: int, *, seen: int, wanted: Mapping[str, Any]) -> None:
+    def __init__(self, table: str, row: int, *, seen: int, now: int, wanted: Mapping[str, Any]) -> None:
         super().__init__("stale", kind="stale", version=seen)
         self.table = table
         self.row = row
         self.seen = seen
+        self.now = now
         self.wanted = dict(wanted)
 
 

@@ -11,7 +11,7 @@ from collection.models import Branch, Wire
 from collection.models.tree import STAGES
 from collection.queries.access import Actor, branch_for, tree_for
 from collection.queries.errors import Refused, not_found
-from collection.usecases.edit import created, edit, note
+from collection.usecases.edit import created, edit, remove
 from collection.usecases.estimates import refresh_tree
 
 EDITABLE = frozenset(
@@ -79,11 +79,8 @@ def remove_branch(*, actor: Actor, branch_id: int, version: int) -> None:
     tree = branch.tree
     if Wire.objects.filter(branch=branch, off=None).exists():
         raise Refused("branch_has_wire", kind="conflict", label=branch.label)
-    before = {name: getattr(branch, name) for name in sorted({*EDITABLE, "tree_id"})}
     with transaction.atomic():
-        if Branch.objects.filter(pk=branch_id, version=version).delete()[0] != 1:
-            raise Refused("stale", kind="stale", version=version)
-        note(branch, actor, before=before, after={})
+        remove(branch, version, actor, *sorted({*EDITABLE, "tree_id"}))
         refresh_tree(tree)
 
 

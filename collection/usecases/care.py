@@ -10,7 +10,7 @@ from django.db import IntegrityError, transaction
 from collection.models import Care
 from collection.queries.access import Actor, member_for, must_plan, tree_for
 from collection.queries.errors import Refused, not_found
-from collection.usecases.edit import change_of, created, edit, note
+from collection.usecases.edit import change_of, created, edit, remove
 from collection.usecases.locks import lock
 
 ROLES = ("owner", "carer")
@@ -60,11 +60,7 @@ def end_care(*, actor: Actor, care_id: int, version: int) -> None:
     """
     must_plan(actor)
     care = care_for(actor, care_id)
-    with transaction.atomic():
-        if Care.objects.filter(pk=care.pk, version=version).delete()[0] != 1:
-            raise Refused("stale", kind="stale", version=version)
-        names = ("tree_id", "member_id", "role", "consent_until", "ask_first")
-        note(care, actor, before={name: getattr(care, name) for name in names}, after={})
+    remove(care, version, actor, "tree_id", "member_id", "role", "consent_until", "ask_first")
 
 
 def give_consent(*, actor: Actor, care_id: int, version: int, until: date, today: date) -> None:

@@ -10,7 +10,7 @@ from django.utils import timezone
 
 from collection.models import Change
 from collection.queries.access import Actor
-from collection.queries.errors import Stale
+from collection.queries.errors import Refused, Stale, not_found
 from collection.queries.trail import PRIVATE, column, plain
 from collection.usecases.locks import lock
 
@@ -21,7 +21,7 @@ def edit(row: models.Model, version: int, changes: dict[str, Any], actor: Actor)
     What the actor settled before ("theirs", on the page of two answers) is left as it is.
 
     Raises:
-        Stale: (code ``stale``) when somebody changed the row meanwhile.
+        Refused: ``stale`` when somebody changed the row meanwhile, ``not_found`` when he took it away.
     """
     left = {name for name in changes if column(row, name) in actor.settled}
     before = {name: getattr(row, name) for name in changes if name not in left}
@@ -31,11 +31,33 @@ def edit(row: models.Model, version: int, changes: dict[str, Any], actor: Actor)
     with transaction.atomic():
         fresh = type(row)._default_manager.filter(pk=row.pk, version=version)
         if fresh.update(**changed, version=version + 1) != 1:
-            raise Stale(row._meta.model_name or "", row.pk, seen=version, wanted=changed)
+            raise stale(row, version, changed)
         note(row, actor, before={name: before[name] for name in changed}, after=changed)
     for name, value in changed.items():
         setattr(row, name, value)
     row.version = version + 1  # type: ignore[attr-defined]
+
+
+def remove(row: models.Model, version: int, actor: Actor, *names: str) -> None:
+    """Take the row away if it still has the version the person saw; the trail keeps the named fields.
+
+    Raises:
+        Refused: As ``edit``.
+    """
+    before = {name: getattr(row, name) for name in names}
+    with transaction.atomic():
+        if type(row)._default_manager.filter(pk=row.pk, version=version).delete()[0] < 1:
+            raise stale(row, version, {})
+        note(row, actor, before=before, after={})
+
+
+def stale(row: models.Model, version: int, wanted: dict[str, Any]) -> Refused:
+    """The refusal of a write with a version that is not, or no longer, the row's."""
+    versions = type(row)._default_manager.filter(pk=row.pk).values_list("version", flat=True)
+    now = versions.first()
+    if now is None:
+        return not_found()
+    return Stale(row._meta.model_name or "", row.pk, seen=version, now=now, wanted=wanted)
 
 
 def edit_many(rows: Sequence[tuple[models.Model, dict[str, Any]]], actor: Actor) -> None:

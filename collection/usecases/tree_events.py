@@ -16,7 +16,7 @@ from collection.models import Assignment, Bench, Job, Site, Tree, TreeEvent
 from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.away import away_on, not_back
 from collection.queries.errors import Refused, not_found
-from collection.usecases.edit import created, edit, edit_many
+from collection.usecases.edit import created, edit, edit_many, stale
 from collection.usecases.offers import out_of_date
 from collection.usecases.season import bring_up_to_date
 from collection.usecases.tree_rounds import leave_rounds, move_rounds
@@ -144,6 +144,8 @@ def bring_back(
     if tree.archived_at is None:
         if not (away_on([tree.pk], on) or not_back([tree.pk], on)):
             raise Refused("not_away", kind="conflict")
+        if version not in (None, tree.version):
+            raise stale(tree, version, {})
         return _event(actor, tree, "back", on, None, note)
     edit(tree, tree.version if version is None else version, {"archived_at": None}, actor)
     event = _event(actor, tree, "back", on, None, note)

@@ -60,6 +60,11 @@ CELLS = [
         delete=Write(planners(200), match="{=spare_site_version}", changes=False),
     ),
     Cell(
+        "api-site-retired",
+        "/api/v1/sites/{site_left}/retired",
+        delete=Write(planners(200), match="{=site_left_version}"),
+    ),
+    Cell(
         "api-benches",
         "/api/v1/benches",
         get=200,
@@ -83,6 +88,11 @@ CELLS = [
         put=Write(planners(200), match="{=spare_bench_version}"),
         # It is not retired, so nothing changes.
         delete=Write(planners(200), match="{=spare_bench_version}", changes=False),
+    ),
+    Cell(
+        "api-bench-retired",
+        "/api/v1/benches/{bench_left}/retired",
+        delete=Write(planners(200), match="{=bench_left_version}"),
     ),
     Cell(
         "api-members",

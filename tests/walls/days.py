@@ -18,7 +18,7 @@ CHANGED = {
 }  # fmt: skip
 # The job of the day that took place, as the plan that went out names it.
 DONE = {"jobs": ["{past_job}~1"], "key": "walls"}
-TELEPHONE = ANSWER | {"member": "{member}"}
+TELEPHONE = ANSWER | {"member": "{member}", "versions": "{=answered}"}
 
 CELLS = [
     Cell("days", "/days", get=200),
@@ -95,4 +95,5 @@ def furnish(rows: Rows) -> None:
     )  # fmt: skip
     models.Workday.objects.filter(pk=day).update(state="sent")
     workdays.mark_came(actor=rows.planner, workday_id=day, member_ids=[person], today=date(2027, 2, 27))
+    rows.words["answered"] = f"{person}:1"
     rows.ids |= {"past_day": day, "past_plan": plan.pk, "past_job": job.pk}

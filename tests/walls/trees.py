@@ -32,13 +32,14 @@ TREE = {
 SEASON = {"until": "2027-12-31"}
 CARE = {"version": "{=care_version}"}
 CARER = {"member": "{member}", "role": "carer"}
-DAY = {"on": "2027-03-02", "version": "{=tree_version}"}
+DAY = {"on": "2027-03-02"}
+SEEN = {"version": "{=tree_version}"}
 EVENTS = {
-    "out": {"how": "sold"},
-    "died": {"cause": "not known"},
+    "out": {"how": "sold"} | SEEN,
+    "died": {"cause": "not known"} | SEEN,
     "lent": {"to": "the museum"},
     "show": {"where": "Spring show", "until": "2027-03-04"},
-    "moved": {"place": "{site}"},
+    "moved": {"place": "{site}"} | SEEN,
 }
 NEW_TREE = TREE | {"accession": "2027.001", "place": "{site}"}
 

@@ -250,5 +250,13 @@ def test_an_answer_for_a_day_changed_by_telephone_meanwhile_is_asked_about(two: 
 def test_another_club_cannot_be_asked_about(two: Two):
     stranger = actor_of(MemberFactory(coordinator=True))
     with pytest.raises(Refused) as caught:
-        two_answers(stranger, Stale("tree", two.tree.pk, seen=1, wanted={"mass_kg": 1.0}), NOW)
+        two_answers(stranger, Stale("tree", two.tree.pk, seen=1, now=2, wanted={"mass_kg": 1.0}), NOW)
+    assert caught.value.kind == "not_found"
+
+
+def test_an_edit_of_a_row_that_was_taken_away_meanwhile_finds_nothing(two: Two):
+    contact = Contact.objects.create(club=two.club, member=two.ines, telephone="0555 1")
+    Contact.objects.filter(pk=contact.pk).delete()
+    with pytest.raises(Refused) as caught:
+        edit(contact, 1, {"telephone": "0555 2"}, actor_of(two.maren))
     assert caught.value.kind == "not_found"

@@ -69,7 +69,7 @@ def _who_asks(request: Any) -> Actor:
 
 def refusal(request: HttpRequest, refused: Refused) -> HttpResponse:
     """The page that says why not, with the status of its kind; a stale edit gets both values."""
-    if isinstance(refused, Stale):
+    if isinstance(refused, Stale) and refused.wanted:
         return stale_page(request, refused)
     status = STATUS[refused.kind]
     template = {404: "404.html", 403: "403.html"}.get(status, "web/refused.html")
