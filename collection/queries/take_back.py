@@ -137,14 +137,16 @@ def _trees(ids: list[int], at: datetime) -> Stays:
     _mark(stays, events.values_list("tree_id", flat=True), "import_stays_changed")
     counted = Count.objects.filter(tree__in=ids, at__gt=at)
     _mark(stays, counted.values_list("tree_id", flat=True), "import_stays_changed")
-    _mark(stays, _care_changed(ids), "import_stays_changed")
+    _mark(stays, _care_changed(ids, at), "import_stays_changed")
     return stays
 
 
-def _care_changed(ids: list[int]) -> Iterator[int]:
+def _care_changed(ids: list[int], at: datetime) -> Iterator[int]:
     care = dict(Care.objects.filter(tree__in=ids).values_list("pk", "tree_id"))
     told = Change.objects.filter(table="care", row__in=care)
-    return (care[row] for row in told.values_list("row", flat=True))
+    yield from (care[row] for row in told.values_list("row", flat=True))
+    ended = Change.objects.filter(table="care", before__tree_id__in=ids, at__gt=at)
+    yield from ended.values_list("before__tree_id", flat=True)
 
 
 def _people(ids: list[int], at: datetime) -> Stays:

@@ -9,18 +9,43 @@ from zoneinfo import ZoneInfo
 import pytest
 from django.apps import apps
 
-from collection.models import Accepted, Bench, Change, Club, Habit, Job, Member, Offer, Site, Tree
+from collection.models import (
+    Accepted,
+    Assignment,
+    Bench,
+    Care,
+    Change,
+    Club,
+    Habit,
+    Job,
+    Member,
+    Offer,
+    Plan,
+    Site,
+    Tree,
+    Workday,
+)
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
 from collection.queries.uploads import take_back_sheet
-from collection.usecases import sittings, trees
+from collection.usecases import care, members, sittings, tree_events, trees
 from collection.usecases.counts import record_counts
 from collection.usecases.importing.accept import accept
 from collection.usecases.jobs import add_job
 from collection.usecases.season import regenerate
 from collection.usecases.sittings import TaskDone, Worked
 from collection.usecases.take_back import take_back
-from tests.factories import ClubFactory, MemberFactory, SiteFactory, WorkdayFactory, coordinator
+from tests.factories import (
+    AccountFactory,
+    ClubFactory,
+    JobFactory,
+    MemberFactory,
+    PlanFactory,
+    SiteFactory,
+    TreeFactory,
+    WorkdayFactory,
+    coordinator,
+)
 from tests.usecases.importing.sheets import text
 
 pytestmark = pytest.mark.django_db
@@ -156,18 +181,102 @@ def test_after_thirty_days_it_stays(actor: Actor, time_machine):
 
 
 def test_people_go_unless_they_signed_in_or_are_named_elsewhere(actor: Actor):
-    rows = [["Name", "E-mail", "Wiring"], ["Eva Dale", "eva@example.org", "expert"], ["Udo Eck", "", ""]]
     before = everything()
-    first = take(actor, rows, "people")
+    first = take(actor, PEOPLE, "people")
     take_back(actor=actor, accepted_id=first)
     assert everything() == before
-    file = take(actor, rows, "people")
+    file = take(actor, PEOPLE, "people")
     udo = Member.objects.get(name="Udo Eck")
     Habit.objects.create(club_id=actor.club_id, member=udo, weekday=2, minutes=60, starts=TODAY)
     sheet = take_back_sheet(actor, file)
     assert (sheet.goes, sheet.stays) == (1, (("Udo Eck", "Named elsewhere since."),))
     take_back(actor=actor, accepted_id=file)
     assert not Member.objects.filter(name="Eva Dale").exists()
+
+
+PEOPLE = [["Name", "E-mail", "Wiring"], ["Eva Dale", "eva@example.org", "expert"], ["Udo Eck", "", ""]]
+YES = [["Name", "Date", "Answer"], ["Ana Bell", "2027-02-06", "yes"]]
+
+
+def _renamed(actor: Actor, eva: Member) -> None:
+    members.change_member(actor=actor, member_id=eva.pk, version=1, name="Eva Dale-Eck", today=TODAY)
+
+
+def _signs_in(actor: Actor, eva: Member) -> None:
+    Member.objects.filter(pk=eva.pk).update(account=AccountFactory())
+
+
+def _reached_otherwise(actor: Actor, eva: Member) -> None:
+    members.change_contact(
+        actor=actor, member_id=eva.pk, version=1, email="eva.dale@example.org", telephone=""
+    )
+
+
+def _better(actor: Actor, eva: Member) -> None:
+    members.set_skill(actor=actor, member_id=eva.pk, family="wiring", level="practised", since=TODAY)
+
+
+@pytest.mark.parametrize("touch", [_renamed, _signs_in, _reached_otherwise, _better])
+def test_somebody_whose_facts_were_changed_stays_and_is_named(actor: Actor, touch, time_machine):
+    file = take(actor, PEOPLE, "people")
+    time_machine.shift(60)
+    touch(actor, Member.objects.get(name="Eva Dale"))
+    [(name, why)] = take_back_sheet(actor, file).stays
+    assert (name[:8], why) == ("Eva Dale", "Changed since.")
+    assert take_back(actor=actor, accepted_id=file).gone == 1
+    assert Member.objects.filter(name__startswith="Eva Dale").exists()
+    assert not Member.objects.filter(name="Udo Eck").exists()
+
+
+def _has_no_owner_now(actor: Actor, tree: Tree) -> None:
+    line = Care.objects.get(tree=tree)
+    care.end_care(actor=actor, care_id=line.pk, version=line.version)
+
+
+def _asks_first(actor: Actor, tree: Tree) -> None:
+    line = Care.objects.get(tree=tree)
+    care.set_care(actor=actor, tree_id=tree.pk, member_id=line.member_id, ask_first=True)
+
+
+def _lent(actor: Actor, tree: Tree) -> None:
+    tree_events.lend(actor=actor, tree_id=tree.pk, to="A friend", on=TODAY)
+
+
+@pytest.mark.parametrize("touch", [_asks_first, _has_no_owner_now, _lent])
+def test_a_tree_that_was_lent_or_whose_owner_said_something_stays(actor: Actor, touch, time_machine):
+    file = take(actor)
+    time_machine.shift(60)
+    touch(actor, Tree.objects.get(accession="1"))
+    assert take_back_sheet(actor, file).stays == (("1", "Changed since."),)
+    assert take_back(actor=actor, accepted_id=file).gone == 2
+
+
+@pytest.mark.parametrize("state", ["held", "cancelled"])
+def test_an_answer_for_a_day_that_is_over_or_off_stays(actor: Actor, state: str):
+    site = SiteFactory(club_id=actor.club_id)
+    day = WorkdayFactory(site=site, date=date(2027, 2, 6), opens=time(9, 30), closes=time(13, 30))
+    file = take(actor, YES, "offers")
+    Workday.objects.filter(pk=day.pk).update(state=state)
+    done = take_back(actor=actor, accepted_id=file)
+    assert (done.gone, done.stayed) == (0, 1)
+
+
+@pytest.mark.parametrize("sent_out", [True, False])
+def test_the_answer_of_somebody_on_the_plan_that_went_out_stays(actor: Actor, sent_out: bool):
+    site = SiteFactory(club_id=actor.club_id)
+    day = WorkdayFactory(site=site, date=date(2027, 2, 6), opens=time(9, 30), closes=time(13, 30))
+    file = take(actor, YES, "offers")
+    plan = PlanFactory(workday=day, number=1, state="ready", sent_out=sent_out, outcome={})
+    ana = Member.objects.get(name="Ana Bell")
+    began = datetime(2027, 2, 6, 10, tzinfo=ZoneInfo("UTC"))
+    Assignment.objects.create(
+        club_id=actor.club_id, plan=plan, job=JobFactory(tree=TreeFactory(site=site)), member=ana,
+        person_key=f"member:{ana.pk}", role="lead", starts=began, ends=began + timedelta(hours=1),
+        steps=[["work", 600, 660]],
+    )  # fmt: skip
+    done = take_back(actor=actor, accepted_id=file)
+    assert (done.gone, done.stayed) == ((0, 1) if sent_out else (1, 0))
+    assert Plan.objects.get().state == ("ready" if sent_out else "out_of_date")
 
 
 def test_answers_go_unless_they_were_changed(actor: Actor):
