@@ -14,7 +14,7 @@ from collection.models import Change, ClubRow, Contact, Job, Member, Offer, Tree
 from collection.queries.errors import Refused, Stale
 from collection.queries.two_answers import two_answers
 from collection.usecases import jobs, reference, trees
-from collection.usecases.edit import edit
+from collection.usecases.edit import edit, edit_many
 from collection.usecases.offers import offer_hours
 from tests.factories import JobFactory, MemberFactory, SiteFactory, TreeFactory, WorkdayFactory, actor_of
 
@@ -260,3 +260,12 @@ def test_an_edit_of_a_row_that_was_taken_away_meanwhile_finds_nothing(two: Two):
     with pytest.raises(Refused) as caught:
         edit(contact, 1, {"telephone": "0555 2"}, actor_of(two.maren))
     assert caught.value.kind == "not_found"
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_rows_changed_because_of_something_else_are_stale_for_whoever_had_read_them(two: Two, count: int):
+    rows = [two.tree, TreeFactory(site=two.tree.site)][:count]
+    edit_many([(row, {"name": "Crag"}) for row in rows], actor_of(two.maren))
+    assert [*Tree.objects.filter(name="Crag").values_list("version", flat=True)] == [2] * count
+    for row in rows:
+        assert stale_edit(Tree.objects.get(pk=row.pk), two.ines, name="Elder").now == 2
