@@ -19,6 +19,7 @@ SAID: dict[str, dict[str, Value]] = {
     "wire_angle_unusual": {"angle_deg": 65.0, "low": 30.0, "high": 60.0},
     "wire_branch": RANGE,
     "wire_gauge": RANGE,
+    "wire_height": RANGE,
     "wire_light_twice": {"gauge_mm": 2.5, "full_mm": 3.0},
     "wire_metal": {"given": "steel"},
     "wire_no_lighter": {"gauge_mm": 1.0},
