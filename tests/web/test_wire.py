@@ -13,7 +13,7 @@ from django.test.utils import CaptureQueriesContext
 
 from collection.models import Guy, Look, Member, Wire, WireStock
 from collection.usecases import trees
-from tests.factories import MemberFactory, SiteFactory, TreeFactory, actor_of
+from tests.factories import BenchFactory, MemberFactory, SiteFactory, TreeFactory, actor_of
 
 pytestmark = pytest.mark.django_db
 
@@ -50,12 +50,28 @@ def text(answer: HttpResponse) -> str:
 def test_the_list_says_what_is_late_and_each_row_leads_to_its_look(member: Member):
     wire = wired(member)
     wired(member, "W2", date(2027, 6, 1))
+    wired(member, "W3", date(2027, 3, 10))
     answer = browser(member).get("/wire")
     said = text(answer)
-    assert "One look is late." in said
-    assert said.index("Late") < said.index("2009.W1") < said.index("To come") < said.index("2009.W2")
+    assert "One look is late. One more is due in the next seven days." in said
+    order = ["Late", "2009.W1", "In the next seven days", "2009.W3", "Later", "2009.W2"]
+    places = [said.index(words, said.index("Late")) for words in order]
+    assert places == sorted(places)
     assert f'href="/wire/wires/{wire}"' in answer.content.decode()
     assert "Its ends spring back. Wear eye protection" in said
+
+
+def test_what_is_due_in_seven_days_is_listed_bench_by_bench(member: Member):
+    site = SiteFactory(club=member.club)
+    benches = {name: BenchFactory(site=site, name=name) for name in ("B", "A")}
+    for label, bench, day in (("W4", "B", 4), ("W5", "A", 9), ("W6", "B", 5)):
+        tree = TreeFactory(site=site, bench=benches[bench], accession=f"2009.{label}")
+        trees.put_wire_on(
+            actor=actor_of(member), tree_id=tree.pk, label=label, length_m=1.2, gauge_mm=2.5, metal="copper",
+            on=date(2026, 10, 1), look_on=date(2027, 3, day),
+        )  # fmt: skip
+    said = text(browser(member).get("/wire"))
+    assert said.index("2009.W5") < said.index("2009.W4") < said.index("2009.W6")
 
 
 def test_without_wire_the_page_says_what_will_appear(member: Member):

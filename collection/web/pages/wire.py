@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from types import SimpleNamespace
 
 from django.forms import Form
@@ -16,17 +16,25 @@ from collection.web.forms.wire import OffForm, StockForm
 from collection.web.pages.parts import Action, Cautions, Empty, Fact, Tag, hidden, lead, page
 
 CAUTIONS = Cautions(wire=True)
+WEEK = timedelta(days=7)
 
 
 def list_page(rows: tuple[OnTree, ...], today: date) -> SimpleNamespace:
     """Everything ``wire/list.html`` reads."""
     late = [row for row in rows if row.late]
+    soon = [row for row in rows if not row.late and row.look_on and row.look_on <= today + WEEK]
+    later = [row for row in rows if row not in late and row not in soon]
     return page(
         title="Wire",
-        lead=lead(_said(rows, late)),
+        lead=lead(_said(rows, late, len(soon))),
         groups=[
             SimpleNamespace(title=title, rows=[_row(row) for row in group])
-            for title, group in (("Late", late), ("To come", [row for row in rows if not row.late]))
+            for title, group in (
+                ("Late", late),
+                # Walked along the benches, so bench by bench.
+                ("In the next seven days", sorted(soon, key=lambda row: row.where)),
+                ("Later", later),
+            )
             if group
         ],
         actions=[
@@ -46,12 +54,15 @@ def list_page(rows: tuple[OnTree, ...], today: date) -> SimpleNamespace:
     )
 
 
-def _said(rows: tuple[OnTree, ...], late: list[OnTree]) -> str:
+def _said(rows: tuple[OnTree, ...], late: list[OnTree], soon: int) -> str:
     if not rows:
         return "No wire is on a tree now."
+    week = (
+        f" {in_words(soon)} more {'is' if soon == 1 else 'are'} due in the next seven days." if soon else ""
+    )
     if late:
         are = "look is" if len(late) == 1 else "looks are"
-        return f"{in_words(len(late))} {are} late. The apex swells first, so look there first."
+        return f"{in_words(len(late))} {are} late.{week} The apex swells first, so look there first."
     following = next((row.look_on for row in rows if row.look_on), None)
     return f"No look is late. The next is on {day(following)}." if following else "No look is late."
 
