@@ -37,19 +37,20 @@ def send_out(*, actor: Actor, plan_id: int) -> None:
             # Asked of the row itself: an answer that came in meanwhile puts the plan out of date.
             if not lock(Plan.objects.filter(pk=plan.pk, state=Plan.State.READY)):
                 raise Refused("plan_not_ready", kind="conflict")
-            older = Plan.objects.filter(workday=day, sent_out=True).exclude(pk=plan.pk)
+            older = list(Plan.objects.filter(workday=day, sent_out=True).exclude(pk=plan.pk))
             booked = Assignment.objects.filter(plan__workday=day).filter(Q(plan=plan) | Q(confirmed=True))
             lock_people(booked.values_list("person_key", flat=True))
             before = {member: rows for old in older for member, rows in _lists(old).items()}
-            newer = older.exists()
             Assignment.objects.filter(plan__in=older).update(confirmed=False)
-            older.update(sent_out=False)
+            for old in older:  # one at most
+                Plan.objects.filter(pk=old.pk).update(sent_out=False)
+                note(old, actor, before={"sent_out": True}, after={"sent_out": False})
             _check_free(plan)
             Assignment.objects.filter(plan=plan).update(confirmed=True)
             Plan.objects.filter(pk=plan.pk).update(sent_out=True)
             note(plan, actor, before={"sent_out": False}, after={"sent_out": True})
             edit(day, day.version, {"state": Workday.State.SENT}, actor)
-            _tell(day, plan, before, newer=newer)
+            _tell(day, plan, before, newer=bool(older))
     except IntegrityError:
         raise Refused("already_busy", kind="conflict") from None
 

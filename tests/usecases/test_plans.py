@@ -7,7 +7,7 @@ from datetime import UTC, date, datetime, time
 import pytest
 from django.test import Client
 
-from collection.models import Assignment, Job, Member, MemberSkill, Plan
+from collection.models import Assignment, Change, Job, Member, MemberSkill, Plan
 from collection.queries.access import Actor
 from collection.queries.errors import Refused
 from collection.usecases import plans, sending, sweep, workdays
@@ -240,6 +240,8 @@ def test_a_plan_sent_out_confirms_its_places_and_a_newer_one_takes_them_over(hou
     assert set(first.assignments.values_list("confirmed", flat=True)) == {False}
     assert set(second.assignments.values_list("confirmed", flat=True)) == {True}
     assert Plan.objects.filter(sent_out=True).count() == 1
+    told = Change.objects.filter(table="plan", row=first.pk, after__has_key="sent_out").order_by("id")
+    assert list(told.values_list("before__sent_out", "after__sent_out")) == [(False, True), (True, False)]
 
 
 def test_a_plan_that_went_out_of_date_is_not_sent_out(house: House):
