@@ -7,6 +7,7 @@ Every figure is an assumption bracketed by published statements on how long wire
 from __future__ import annotations
 
 import csv
+import math
 from dataclasses import dataclass
 from datetime import date, timedelta
 from functools import cache
@@ -67,6 +68,15 @@ def growing_weeks(start: date, end: date, *, southern: bool) -> float:
     return total / 7
 
 
+def wire_factors(position: str, metal: str, fit: str, stage: str) -> dict[str, float]:
+    """By what a wire's clock differs from its group's: position, fit, stage; 1 where nothing is known."""
+    return {
+        "position": POSITION.get(position, 1.0),
+        "fit": FIT.get((metal, fit), 1.0),
+        "stage": STAGE.get(stage, 1.0),
+    }
+
+
 def look_date(
     group: str,
     on: date,
@@ -76,16 +86,20 @@ def look_date(
     metal: str = "copper",
     fit: str = "snug",
     stage: str = "F",
+    factor: float = 1.0,
 ) -> date:
     """First day on which wire put on ``on`` should be looked at.
+
+    Args:
+        factor: By what the club's own looks move the group's clock.
 
     Raises:
         ValueError: If the group is not known.
     """
     if group not in bites():
         raise ValueError(f"no such group: {group}")
-    clock = bites()[group].bites_from_weeks * EARLY
-    due = clock * POSITION.get(position, 1.0) * FIT.get((metal, fit), 1.0) * STAGE.get(stage, 1.0)
+    clock = bites()[group].bites_from_weeks * factor * EARLY
+    due = clock * math.prod(wire_factors(position, metal, fit, stage).values())
     grown, day = 0.0, on
     while grown < due and (day - on).days < LONGEST_DAYS:
         month = (day.month + 5) % 12 + 1 if southern else day.month

@@ -11,13 +11,12 @@ from django.db.models import Q
 from collection.craft.bite import bites
 from collection.craft.wire_metal import grams_per_metre
 from collection.craft.wire_metal import metal as metal_named
-from collection.models import Branch, Guy, Look, Tree, Wire, WireStock
-from collection.queries.access import Actor
+from collection.models import Guy, Look, Wire, WireStock
+from collection.queries.access import Actor, club_of
 from collection.queries.errors import not_found
+from collection.queries.opened import Opened
 from collection.queries.trees import title_of
-
-# From this part of a tree's height a branch is the apex, which swells first (assumption).
-APEX_FROM = 0.9
+from collection.queries.wire_clock import first_look, position_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,16 +93,10 @@ def _row(row: Wire | Guy, seen: dict[tuple[bool, int], str], today: date) -> OnT
         row.on,
         row.look_on,
         row.look_on is not None and row.look_on < today,
-        _is_apex(tree, row.branch),
+        position_of(tree, row.branch) == "apex",
         seen.get((guy, row.pk), ""),
         bites()[tree.group].repeat_days,
     )
-
-
-def _is_apex(tree: Tree, branch: Branch | None) -> bool:
-    if branch is None or not branch.height_mm or not tree.height_mm:
-        return False
-    return branch.height_mm / tree.height_mm >= APEX_FROM
 
 
 def wire_on(club_id: int, tree_ids: Iterable[int]) -> list[int]:
@@ -135,6 +128,19 @@ def one_on_tree(actor: Actor, pk: int, *, guy: bool, today: date) -> OnTree:
     if row is None:
         raise not_found()
     return _row(row, _last_looks(actor.club_id), today)
+
+
+def look_sum(actor: Actor, wire_id: int, *, today: date) -> Opened:
+    """How the day of a wire's first look was found.
+
+    Raises:
+        Refused: ``not_found``.
+    """
+    rows = Wire.objects.filter(club_id=actor.club_id, pk=wire_id, off=None)
+    wire = rows.select_related("tree", "branch").first()
+    if wire is None:
+        raise not_found()
+    return first_look(wire, club_of(actor), today)
 
 
 def stock(actor: Actor) -> tuple[Stock, ...]:

@@ -14,6 +14,7 @@ from collection.models import Bench, Branch, Guy, Look, Member, Site, Tree, Tree
 from collection.models.tree import CONDITIONS, STAGES
 from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.errors import Refused, not_found
+from collection.queries.wire_clock import club_clock, position_of, used_factor
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_tree
 from collection.usecases.gear import wire_is_off, wire_marks
@@ -224,21 +225,12 @@ def _look_date(tree: Tree, branch_id: int | None, metal: str, fit: str, on: date
         tree.group,
         on,
         southern=tree.club.latitude < 0,
-        position=_position(tree, branch),
+        position=position_of(tree, branch),
         metal=metal,
         fit=fit,
         stage=tree.stage,
+        factor=used_factor(club_clock(tree.club, tree.group)),
     )
-
-
-def _position(tree: Tree, branch: Branch | None) -> str:
-    """Where a branch sits, by its height as a part of the tree's; the tree's top counts as apex."""
-    if branch is None or branch.height_mm is None or not tree.height_mm:
-        return "middle"
-    part = branch.height_mm / tree.height_mm
-    if part >= 0.9:
-        return "apex"
-    return "upper" if part >= 2 / 3 else "middle" if part >= 1 / 3 else "lower"
 
 
 def add_guy(

@@ -6,7 +6,7 @@ from types import SimpleNamespace as Box
 from typing import Any
 
 from collection.web.forms.wire import OffForm, StockForm, WireForm
-from tests.web.sample_values import action, piece, tag
+from tests.web.sample_values import action, piece, plain, tag
 
 CAUTIONS = Box(
     bends=False, lifting=False, wire=True, blades=False, sprays=False, lime=False, held=False, power=False
@@ -32,6 +32,7 @@ def wire_pages() -> dict[str, tuple[str, dict[str, Any]]]:
         lead=[piece("One look is late.")],
         groups=[Box(title="Late", rows=[row]), Box(title="To come", rows=[row, row])],
         actions=[action("Wire on the rack", plain=True)],
+        clocks=[Box(name="Juniper", weeks="14 to 40 growing weeks", beside="6 wires looked at.")],
         empty=None,
         cautions=CAUTIONS,
         **foot,
@@ -42,6 +43,7 @@ def wire_pages() -> dict[str, tuple[str, dict[str, Any]]]:
         name="Shimpaku, C2",
         lead=[piece("Look on Tuesday 1 June 2027.")],
         facts=[Box(label="Where", text="Branch B2")],
+        number=plain("11.2 growing weeks"),
         answers=[action("Loose", post=True), action("Snug", post=True), action("It marks", post=True)],
         after="After this look, the next is due in 28 days.",
         off=Box(title="Off", about="", url="/wire/wires/1/off", form=OffForm({}), words="It came off"),

@@ -8,18 +8,22 @@ from types import SimpleNamespace
 from django.forms import Form
 from django.urls import reverse
 
+from collection.craft.bite_fit import Refit
 from collection.queries.access import Actor
 from collection.queries.branch_choices import TreeChoice
 from collection.queries.gear import OnTree, Stock
-from collection.queries.labels import dated, day, in_words
+from collection.queries.labels import counted, dated, day, in_words
+from collection.queries.opened import Opened
+from collection.queries.wire_clock import FEWEST_MARKS
 from collection.web.forms.wire import OffForm, StockForm
-from collection.web.pages.parts import Action, Cautions, Empty, Fact, Tag, hidden, lead, page
+from collection.web.pages.parts import Action, Cautions, Empty, Fact, Tag, hidden, lead, number_of, page
 
 CAUTIONS = Cautions(wire=True)
+Clocks = tuple[tuple[str, Refit], ...]
 WEEK = timedelta(days=7)
 
 
-def list_page(rows: tuple[OnTree, ...], today: date) -> SimpleNamespace:
+def list_page(rows: tuple[OnTree, ...], today: date, clocks: Clocks = ()) -> SimpleNamespace:
     """Everything ``wire/list.html`` reads."""
     late = [row for row in rows if row.late]
     soon = [row for row in rows if not row.late and row.look_on and row.look_on <= today + WEEK]
@@ -41,6 +45,7 @@ def list_page(rows: tuple[OnTree, ...], today: date) -> SimpleNamespace:
             Action("Wire on the rack", reverse("wire-stock"), plain=True),
             Action("Heavy bends", reverse("bends"), plain=True),
         ],
+        clocks=[_clock(name, one) for name, one in clocks],
         empty=None
         if rows
         else Empty(
@@ -51,6 +56,18 @@ def list_page(rows: tuple[OnTree, ...], today: date) -> SimpleNamespace:
         cautions=CAUTIONS,
         foot_left="Look dates count growing weeks only. They are assumptions until you look.",
         foot_right=f"Today is {dated(today)}",
+    )
+
+
+def _clock(name: str, found: Refit) -> SimpleNamespace:
+    used = "The days to look follow them." if found.marked >= FEWEST_MARKS else ""
+    wires = counted(found.seen, "wire", "wires")
+    return SimpleNamespace(
+        name=name,
+        weeks=f"{found.bites_from_weeks:.0f} to {found.bites_to_weeks:.0f} growing weeks",
+        beside=f"{wires} looked at, {found.marked} seen to mark. "
+        f"{found.factor:.2f} times the table, 8 times in 10 between {found.factor_low:.2f} and "
+        f"{found.factor_high:.2f}. {used}".strip(),
     )
 
 
@@ -93,7 +110,7 @@ def _words(row: OnTree) -> str:
     return row.words + (f", {row.metres:.1f} m" if row.metres else "")
 
 
-def one_page(row: OnTree, form: OffForm) -> SimpleNamespace:
+def one_page(row: OnTree, form: OffForm, number: Opened | None = None) -> SimpleNamespace:
     """Everything ``wire/one.html`` reads."""
     at = _url("look", row)
     answers = (("loose", "Loose"), ("snug", "Snug"), ("marking", "It marks"))
@@ -109,6 +126,7 @@ def one_page(row: OnTree, form: OffForm) -> SimpleNamespace:
             Fact("Put on", dated(row.on)),
             Fact("Last look", row.last_look or "none yet"),
         ],
+        number=number_of(number) if number else None,
         answers=[Action(words, at, post=True, hidden=hidden(seen=seen)) for seen, words in answers],
         after=f"After this look, the next is due in {14 if row.guy else row.every_days} days. "
         "Wire that marks is taken off at once, and becomes an urgent job on the tree.",

@@ -14,6 +14,7 @@ from collection.queries import gear as found
 from collection.queries import wire_needed
 from collection.queries.branch_choices import branches_of
 from collection.queries.errors import Refused
+from collection.queries.wire_clock import club_clocks
 from collection.usecases import gear, trees
 from collection.web.forms.wire import GuyForm, OffForm, StockForm, WireForm
 from collection.web.pages import wire as wire_pages
@@ -26,7 +27,8 @@ from collection.web.views.base import act, at_field, page
 def wire_view(request: Any) -> HttpResponse:
     """Everything that is on, late looks first."""
     rows = found.on_trees(request.actor, today=request.today)
-    return render(request, "web/wire/list.html", {"page": wire_pages.list_page(rows, request.today)})
+    clocks = club_clocks(request.actor)
+    return render(request, "web/wire/list.html", {"page": wire_pages.list_page(rows, request.today, clocks)})
 
 
 @require_safe
@@ -38,7 +40,8 @@ def one(request: Any, pk: int, guy: bool) -> HttpResponse:
 
 def _shown(request: Any, pk: int, guy: bool, form: OffForm | None = None, status: int = 200) -> HttpResponse:
     row = found.one_on_tree(request.actor, pk, guy=guy, today=request.today)
-    shown = wire_pages.one_page(row, form or OffForm(initial={"on": request.today}))
+    number = None if guy else found.look_sum(request.actor, pk, today=request.today)
+    shown = wire_pages.one_page(row, form or OffForm(initial={"on": request.today}), number)
     return render(request, "web/wire/one.html", {"page": shown}, status=status)
 
 
