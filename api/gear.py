@@ -9,6 +9,7 @@ from api.operations import Asked, Noun, makes, reads, sets
 from api.shapes import shown
 from api.words import FITS, METALS, SEEN
 from collection.queries.records import gear as records
+from collection.queries.records import wire_clock as clock_records
 from collection.queries.records import wire_needed as needed_records
 from collection.queries.slices import Slice
 from collection.usecases import gear, trees
@@ -185,6 +186,24 @@ class DayWire(Noun):
     def get(self, asked: Asked, workday_id: int) -> needed_records.DayWireRecord:
         """The wire for the wiring jobs of a day's plan against the rack."""
         return needed_records.day_wire_record(asked.actor, workday_id)
+
+
+class WireClocks(Noun):
+    noun = "wires"
+
+    @reads(shown(clock_records.ClocksRecord))
+    def get(self, asked: Asked) -> clock_records.ClocksRecord:
+        """When wire bites, by species group, fitted to the club's own looks."""
+        return clock_records.clock_records(asked.actor)
+
+
+class WireClock(Noun):
+    noun = "wires"
+
+    @reads(shown(clock_records.WireClockRecord))
+    def get(self, asked: Asked, wire_id: int) -> clock_records.WireClockRecord:
+        """How the day of a wire's first look was found; 404 once it is off."""
+        return clock_records.wire_clock_record(asked.actor, wire_id, today=asked.today)
 
 
 class OnRack(Body):

@@ -170,6 +170,8 @@ CELLS = [
     Cell("api-guys", "/api/v1/guys", query="tree={tree}", get=200),
     Cell("api-guy", "/api/v1/guys/{guy}", get=200),
     Cell("api-guy-off", "/api/v1/guys/{guy}/off", post=Write(201, {"on": "2027-03-02"}, empty=400)),
+    Cell("api-wire-clocks", "/api/v1/wire-clocks", get=200),
+    Cell("api-wire-clock", "/api/v1/wires/{wire}/clock", get=200),
     Cell(
         "api-wire-stock",
         "/api/v1/wire-stock",
