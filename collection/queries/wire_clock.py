@@ -7,7 +7,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from datetime import date
 
-from collection.craft.bite import EARLY, bites, growing_weeks, wire_factors
+from collection.craft.bite import EARLY, LONGEST_DAYS, bites, growing_weeks, look_date, wire_factors
 from collection.craft.bite_fit import Refit, Seen, refit
 from collection.models import Branch, Club, Look, Tree, Wire
 from collection.queries.access import Actor, club_of
@@ -28,6 +28,8 @@ WEEKS = (
     "A week counts whole from May to September, 0.3 in April and October, and not at all in winter. "
     "South of the equator it is half a year later."
 )
+CAPPED = "These weeks reach past a year. No wire is left that long without a look."
+OTHERWISE = "Its day to look was set otherwise: by hand, by a look since, or before the clock moved."
 
 
 def position_of(tree: Tree, branch: Branch | None) -> str:
@@ -58,8 +60,27 @@ def first_look(wire: Wire, club: Club, today: date) -> Opened:
     value = math.prod(line.value for line in lines)
     gone = growing_weeks(wire.on, today, southern=club.latitude < 0)
     text = f"{value:.1f} growing weeks"
-    notes = (f"{gone:.1f} growing weeks have gone since it went on.", WEEKS)
-    return Opened(text, value, "weighted", tuple(lines), text, "First look after", notes)
+    clock_says = clock_day(tree, wire.branch, wire.metal, wire.fit, wire.on, factor)
+    notes = [f"{gone:.1f} growing weeks have gone since it went on.", WEEKS]
+    if (clock_says - wire.on).days >= LONGEST_DAYS:
+        notes.append(CAPPED)
+    if wire.look_on != clock_says:
+        notes.append(OTHERWISE)
+    return Opened(text, value, "weighted", tuple(lines), text, "First look after", tuple(notes))
+
+
+def clock_day(tree: Tree, branch: Branch | None, metal: str, fit: str, on: date, factor: float) -> date:
+    """The day of a wire's first look by its group's clock, which the club's looks move by ``factor``."""
+    return look_date(
+        tree.group,
+        on,
+        southern=tree.club.latitude < 0,
+        position=position_of(tree, branch),
+        metal=metal,
+        fit=fit,
+        stage=tree.stage,
+        factor=factor,
+    )
 
 
 def _looks_trust(factor: float) -> str:

@@ -8,13 +8,13 @@ from typing import Any
 
 from django.db import IntegrityError, transaction
 
-from collection.craft.bite import look_date, next_look
+from collection.craft.bite import next_look
 from collection.craft.reference import groups
 from collection.models import Bench, Branch, Guy, Look, Member, Site, Tree, TreeEvent, TreeSign, Wire
 from collection.models.tree import CONDITIONS, STAGES
 from collection.queries.access import Actor, must_plan, tree_for
 from collection.queries.errors import Refused, not_found
-from collection.queries.wire_clock import club_clock, position_of, used_factor
+from collection.queries.wire_clock import clock_day, club_clock, used_factor
 from collection.usecases.edit import created, edit
 from collection.usecases.estimates import refresh_tree
 from collection.usecases.gear import wire_is_off, wire_marks
@@ -221,16 +221,7 @@ def put_wire_on(
 
 def _look_date(tree: Tree, branch_id: int | None, metal: str, fit: str, on: date) -> date:
     branch = Branch.objects.filter(pk=branch_id).first() if branch_id else None
-    return look_date(
-        tree.group,
-        on,
-        southern=tree.club.latitude < 0,
-        position=position_of(tree, branch),
-        metal=metal,
-        fit=fit,
-        stage=tree.stage,
-        factor=used_factor(club_clock(tree.club, tree.group)),
-    )
+    return clock_day(tree, branch, metal, fit, on, used_factor(club_clock(tree.club, tree.group)))
 
 
 def add_guy(

@@ -8,7 +8,15 @@ import pytest
 
 from collection.craft.bite import bites, growing_weeks, look_date
 from collection.models import Branch, Club, Look, Tree, Wire
-from collection.queries.wire_clock import FEWEST_MARKS, club_clock, club_clocks, first_look, position_of
+from collection.queries.wire_clock import (
+    CAPPED,
+    FEWEST_MARKS,
+    OTHERWISE,
+    club_clock,
+    club_clocks,
+    first_look,
+    position_of,
+)
 from collection.usecases import trees
 from tests.factories import MemberFactory, SiteFactory, TreeFactory, actor_of
 
@@ -103,3 +111,25 @@ def test_each_group_that_was_looked_at_has_a_clock_and_no_other_club_s(garden: G
     Garden().marked_early(2)
     [(name, found)] = club_clocks(garden.actor)
     assert (name.startswith("Juniper"), found.seen) == (True, 1)
+
+
+def test_a_day_to_look_that_the_clock_does_not_give_is_said_to_be_set_otherwise(garden: Garden):
+    by_clock = garden.wire("W1")
+    by_hand = garden.wire("W2", look_on=date(2027, 5, 10))
+    assert OTHERWISE not in first_look(by_clock, garden.club, ON).notes
+    assert OTHERWISE in first_look(by_hand, garden.club, ON).notes
+    garden.marked_early(FEWEST_MARKS)
+    # The clock moved; the day of a wire that was on before it did stays.
+    assert OTHERWISE in first_look(by_clock, garden.club, ON).notes
+
+
+def test_growing_weeks_that_reach_past_a_year_are_said_to_be_cut_short(garden: Garden):
+    assert CAPPED not in first_look(garden.wire("W1"), garden.club, ON).notes
+    for n in range(FEWEST_MARKS):
+        wire = garden.wire(f"M{n}")
+        garden.look(wire, 75, "snug")
+        garden.look(wire, 105, "marking")
+    low = Branch.objects.create(club=garden.club, tree=garden.tree, label="B1", height_mm=100)
+    late = garden.wire("W2", branch_id=low.pk, metal="aluminium", fit="loose")
+    assert late.look_on == ON + timedelta(days=365)
+    assert CAPPED in first_look(late, garden.club, ON).notes
