@@ -283,6 +283,13 @@ def test_STR_03_wire_as_stiff_as_the_branch() -> None:
     assert as_stiff_as_mm(1, 8800, 115_000) == pytest.approx(0.52595, abs=1e-4)
 
 
+def test_STR_04_copper_that_holds_as_much_as_aluminium_is_0_7404_as_thick() -> None:
+    # Computed from 28 MPa (from memory) and 69 MPa (low end of the makers' band); it only ranks.
+    thick = 4 * (28 / 69) ** (1 / 3)
+    assert fully_bent_nm(thick, 69) == pytest.approx(fully_bent_nm(4, 28), rel=1e-12)
+    assert thick / 4 == pytest.approx(0.7404, abs=1e-4)
+
+
 def test_parallel_wires() -> None:
     # Derived: two wires 1.19 d in stiffness and 1.260 d in strength, three 1.44 d in strength.
     assert parallel_stiffness(2) == pytest.approx(1.19, abs=0.005)
