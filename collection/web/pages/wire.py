@@ -60,7 +60,7 @@ def list_page(rows: tuple[OnTree, ...], today: date, clocks: Clocks = ()) -> Sim
 
 
 def _clock(name: str, found: Refit) -> SimpleNamespace:
-    used = "The days to look follow them." if found.marked >= FEWEST_MARKS else ""
+    used = "Wire put on from now follows them." if found.marked >= FEWEST_MARKS else ""
     wires = counted(found.seen, "wire", "wires")
     return SimpleNamespace(
         name=name,
